@@ -1,0 +1,86 @@
+"""The open nursery that every action works at: its settings, library, book and the day."""
+
+import datetime as dt
+from functools import cached_property
+from pathlib import Path
+
+from propagate.errors import NotFound
+from propagate.ledger import Book, fold
+from propagate.library import Library
+from propagate.paths import BOOK_FILE, NURSERY_FILE, find_nursery, labels_folder, methods_folder
+from propagate.records.nursery import Nursery
+from propagate.settings import read_settings
+from propagate.store import BookStore, SqliteBook
+
+
+class Desk:
+    """One nursery, opened for one command or one page, as of one day.
+
+    `now` is the moment of writing; `today` the day the answers are for.
+    """
+
+    def __init__(self, folder: Path, today: dt.date, now: dt.datetime) -> None:
+        self.folder, self.today, self.now = folder, today, now
+
+    @cached_property
+    def nursery(self) -> Nursery:
+        """The settings of this nursery."""
+        return read_settings(self.folder)
+
+    @cached_property
+    def library(self) -> Library:
+        """The shipped method records, and over them the nursery's own."""
+        return Library(self._data_folders(methods_folder()))
+
+    @property
+    def label_folders(self) -> tuple[Path, ...]:
+        """Folders of label formats, the nursery's own last."""
+        return self._data_folders(labels_folder())
+
+    @cached_property
+    def store(self) -> BookStore:
+        """The book on disk."""
+        return SqliteBook(self.folder / BOOK_FILE)
+
+    @cached_property
+    def book(self) -> Book:
+        """The book as it stands; `forget` after writing."""
+        return fold(self.store.entries())
+
+    def forget(self) -> None:
+        """Let the next question read the book anew."""
+        self.__dict__.pop("book", None)
+
+    def close(self) -> None:
+        """Close the book, if it was opened."""
+        if "store" in self.__dict__:
+            self.store.close()
+
+    def __enter__(self) -> "Desk":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def _data_folders(self, shipped: Path) -> tuple[Path, ...]:
+        own = self.folder / shipped.name
+        return (shipped, own) if own.is_dir() else (shipped,)
+
+
+def open_desk(start: Path, today: dt.date, now: dt.datetime) -> Desk:
+    """Open the nursery that `start` lies in.
+
+    Raises NotFound when neither the folder nor one above it is a nursery.
+    """
+    folder = find_nursery(start)
+    if folder is None:
+        raise NotFound(
+            f"There is no nursery in {start} or above it ({NURSERY_FILE} is missing); "
+            "make one with: propagate init FOLDER."
+        )
+    return Desk(folder, today, now)
+
+
+def library_only() -> Library:
+    """The shipped library, for questions asked outside any nursery."""
+    return Library((methods_folder(),))

@@ -1,0 +1,122 @@
+"""Take a notebook into the book: all of it when every line is good, otherwise none of it."""
+
+from pathlib import Path
+
+from attrs import frozen
+
+from propagate.actions.desk import Desk
+from propagate.actions.recording import BatchPlan, Dated, batch_code, record_all, start_events
+from propagate.errors import Problem, PropagateError, Refused, refuse_all
+from propagate.ledger import Book
+from propagate.planning.notebook import Noted, read_notebook, template
+from propagate.records.events import StockPlantAdded
+
+REFUSAL = "Nothing was taken, because:"
+
+
+@frozen
+class Imported:
+    """How much of a notebook went into the book: batches started, and events in all."""
+
+    batches: int
+    events: int
+
+
+def import_notebook(desk: Desk, path: Path) -> Imported:
+    """Read a notebook file and write all its events in one piece.
+
+    Raises Refused listing every bad line, with the book unchanged.
+    """
+    noted, problems = read_notebook(_text(path), path.name, desk.library, desk.today)
+    refuse_all(problems, REFUSAL)
+    record_all(desk, lambda book: _events(book, noted))
+    return Imported(sum(line.start is not None for line in noted), len(noted))
+
+
+def _text(path: Path) -> str:
+    try:
+        return path.read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError:
+        raise Refused(f"{path.name} is not UTF-8 text; save it as CSV UTF-8.") from None
+    except OSError as error:
+        raise Refused(f"{path} cannot be read: {error.strerror}.") from None
+
+
+def _events(book: Book, noted: list[Noted]) -> list[Dated]:
+    """Give every start its code, then every other line its batch."""
+    starts, codes, problems = _starts(book, noted)
+    others = []
+    for line in noted:
+        if line.make is None:
+            continue
+        try:
+            code = _code(book, codes, line.batch)
+            others.append(Dated(line.make(code), line.on, line.where))
+        except PropagateError as error:
+            problems.append(Problem(line.where, str(error)))
+    refuse_all(problems, REFUSAL)
+    return [*starts, *others]
+
+
+def _starts(book: Book, noted: list[Noted]) -> tuple[list[Dated], dict[str, str], list[Problem]]:
+    """The start events, the code given to each mark, and what is wrong with them."""
+    events: list[Dated] = []
+    codes: dict[str, str] = {}
+    problems: list[Problem] = []
+    in_book = {s.started.mark: code for code, s in book.batches.items() if s.started.mark}
+    mothers = set(book.stock_plants) | _mothers_noted(noted)
+    for line in noted:
+        if line.start is None:
+            continue
+        mark = line.start.mark
+        if mark in codes or mark in in_book:
+            where = f"as batch {in_book[mark]}" if mark in in_book else "in a line above"
+            problems.append(Problem(line.where, f'"{mark}" was started {where}.'))
+            continue
+        try:
+            made = start_events(book, _plan(line), set(codes.values()), mothers)
+        except PropagateError as error:
+            problems.append(Problem(line.where, str(error)))
+            continue
+        mothers.add(line.start.stock_plant)
+        codes[mark] = made[-1].event.batch  # type: ignore[union-attr]
+        events.extend(Dated(each.event, each.on, line.where) for each in made)
+    return events, codes, problems
+
+
+def _plan(line: Noted) -> BatchPlan:
+    start = line.start
+    assert start is not None
+    return BatchPlan(
+        start.plant,
+        start.method,
+        start.count,
+        line.on,
+        place=start.place,
+        stock_plant=start.stock_plant,
+        trays=start.trays,
+        mark=start.mark,
+        note=start.note,
+    )
+
+
+def _mothers_noted(noted: list[Noted]) -> set[str]:
+    """Mothers that lines of their own add, so that a start does not add them again."""
+    made = [line.make("") for line in noted if line.make and line.what == "mother"]
+    return {event.stock_plant for event in made if isinstance(event, StockPlantAdded)}
+
+
+def _code(book: Book, codes: dict[str, str], batch: str) -> str:
+    if not batch:
+        return ""
+    return codes.get(batch) or batch_code(book, batch)
+
+
+def write_template(path: Path) -> None:
+    """Write an empty notebook; raises Refused when there is a file of that name already."""
+    if path.exists():
+        raise Refused(f"{path} is there already; give another name.")
+    try:
+        path.write_text(template(), encoding="utf-8")
+    except OSError as error:
+        raise Refused(f"{path} cannot be written: {error.strerror}.") from None

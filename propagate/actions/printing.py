@@ -1,0 +1,78 @@
+"""Print labels and the stock sheet, and remember which labels are out there."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from propagate.paper.sheet import render_sheet
+
+from propagate.actions.answering import cases, forecast
+from propagate.actions.desk import Desk
+from propagate.actions.recording import record
+from propagate.errors import Refused
+from propagate.paper.labels import render_labels
+from propagate.paper.printing import Written, write
+from propagate.planning.labels import tray_labels
+from propagate.planning.sheets import stock_sheet
+from propagate.records.events import LabelsPrinted
+from propagate.records.prints import StockSheet, TrayLabel
+
+
+def print_labels(
+    desk: Desk,
+    batches: Sequence[str],
+    path: Path,
+    *,
+    format_name: str = "",
+    copies: int | None = None,
+    start_at: int = 1,
+) -> Written:
+    """Write the labels of some batches to a PDF or HTML file, and note it in the book.
+
+    A batch gets one label for each of its trays, or `copies` of them. Nothing is noted when
+    the file cannot be written.
+    """
+    if copies is not None and copies < 1:
+        raise Refused(f"{copies} copies are none; give 1 or more.")
+    labels = make_labels(desk, batches, copies)
+    chosen = format_name or desk.nursery.labels.format
+    printed = render_labels(labels, chosen, desk.label_folders, start_at=start_at)
+    written = write(printed, path)
+    codes = tuple(dict.fromkeys(label.code for label in labels))
+    record(desk, LabelsPrinted(codes, chosen, copies or 1))
+    return written
+
+
+def make_labels(desk: Desk, batches: Sequence[str], copies: int | None = None) -> list[TrayLabel]:
+    """What the labels of some batches say; raises NotFound for a batch the book does not have."""
+    answers = {answer.batch: answer for answer in forecast(desk, batches).batches}
+    by_code = {case.state.code: case for case in cases(desk)}
+    labels: list[TrayLabel] = []
+    for code, answer in answers.items():
+        case = by_code[code]
+        name = case.state.name
+        labels.extend(
+            tray_labels(
+                case,
+                answer,
+                desk.nursery,
+                common=desk.library.common_name(name),
+                copies=copies,
+            )
+        )
+    return labels
+
+
+def make_sheet(desk: Desk) -> StockSheet:
+    """The figures of the stock sheet as of today."""
+    every = cases(desk)
+    if not every:
+        raise Refused("There is no batch in the book yet, so there is no stock to list.")
+    names = {case.state.name.species_name: case.state.name for case in every}
+    commons = {key: desk.library.common_name(name) for key, name in names.items()}
+    return stock_sheet(every, forecast(desk), desk.nursery, commons)
+
+
+def print_sheet(desk: Desk, path: Path) -> Written:
+    """Write the stock sheet as PDF, HTML or CSV, by the ending of the file's name."""
+    printed = render_sheet(make_sheet(desk), desk.label_folders, desk.nursery.labels.sheet)
+    return write(printed, path)

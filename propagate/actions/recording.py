@@ -1,0 +1,204 @@
+"""Write events into the book: first see whether they can be so, then write, all or nothing."""
+
+import datetime as dt
+from collections.abc import Callable, Sequence
+
+from attrs import frozen
+
+from propagate import codes
+from propagate.actions.desk import Desk
+from propagate.days import written
+from propagate.errors import NotFound, Problem, Refused, refuse_all
+from propagate.ledger import BatchState, Book, Conflict, fold
+from propagate.names import PlantName
+from propagate.records import events
+from propagate.records.events import Entry, Event
+
+FARTHEST_AHEAD_DAYS = 366
+MOST_SHOWN = 20
+
+
+@frozen
+class Dated:
+    """An event and the day it happened, not yet in the book.
+
+    `where` says which line of a file it comes from, so that a refusal can name it.
+    """
+
+    event: Event
+    on: dt.date
+    where: str = ""
+
+
+@frozen
+class BatchPlan:
+    """What a grower says when starting a batch, checked and ready to write."""
+
+    plant: PlantName
+    method: str
+    count: int
+    on: dt.date
+    place: str = ""
+    stock_plant: str = ""
+    trays: tuple[str, ...] = ()
+    mark: str = ""
+    note: str = ""
+
+
+def record(desk: Desk, event: Event, on: dt.date | None = None) -> Entry:
+    """Write one event; raises Refused, with the book unchanged, when it cannot be so."""
+    return record_all(desk, lambda _: [Dated(event, on or desk.today)])[-1]
+
+
+def record_all(desk: Desk, plan: Callable[[Book], Sequence[Dated]]) -> tuple[Entry, ...]:
+    """Write what `plan` makes of the book as it stands, in one piece.
+
+    The book is held while it is read, planned on, tried and written, so that two people
+    writing at once cannot both take the last plant. Raises Refused with the first reason.
+    """
+    with desk.store.writing() as writing:
+        book = fold(writing.entries())
+        planned = plan(book)
+        for dated in planned:
+            _refuse_far_days(dated.on, desk.today)
+        entries = tuple(writing.append(each.event, each.on, desk.now) for each in planned)
+        _refuse_conflicts(book, entries, [dated.where for dated in planned])
+    desk.forget()
+    return entries
+
+
+def _refuse_conflicts(book: Book, entries: Sequence[Entry], wheres: Sequence[str]) -> None:
+    """Refuse when the new entries bring a conflict, their own or with a later-dated one."""
+    before = {conflict.entry.id for conflict in book.conflicts}
+    after = fold((*book.entries, *entries)).conflicts
+    fresh = [conflict for conflict in after if conflict.entry.id not in before]
+    if not fresh:
+        return
+    if not any(wheres):
+        raise Refused(_with_day(fresh[0], entries))
+    where = {entry.id: text for entry, text in zip(entries, wheres, strict=True)}
+    refuse_all(
+        [Problem(where.get(c.entry.id, written(c.entry.on)), c.what) for c in fresh[:MOST_SHOWN]],
+        "Nothing was taken, because:",
+    )
+
+
+def _with_day(conflict: Conflict, entries: Sequence[Entry]) -> str:
+    """The reason, with the day where a later entry in the book is what speaks against it."""
+    if any(entry.id == conflict.entry.id for entry in entries):
+        return conflict.what
+    on = written(conflict.entry.on)
+    return f"That does not fit with the entry of {on} that is in the book: {conflict.what}"
+
+
+def start_batch(desk: Desk, plan: BatchPlan) -> BatchState:
+    """Start a batch; a stock plant not yet in the book is added with it."""
+
+    def started(book: Book) -> list[Dated]:
+        return start_events(book, plan, set(book.batches), set(book.stock_plants))
+
+    entries = record_all(desk, started)
+    event = entries[-1].event
+    assert isinstance(event, events.Started)
+    return desk.book.batch(event.batch)
+
+
+def start_events(
+    book: Book, plan: BatchPlan, codes_in_use: set[str], mothers: set[str]
+) -> list[Dated]:
+    """Make the events that start a batch: its mother when she is new, then the batch."""
+    made = []
+    if plan.stock_plant and plan.stock_plant not in mothers:
+        mother = events.StockPlantAdded(plan.stock_plant, plan.plant)
+        made.append(Dated(mother, plan.on))
+    started = events.Started(
+        batch=free_code(book, codes_in_use),
+        plant=plan.plant,
+        method=plan.method,
+        count=plan.count,
+        place=plan.place,
+        stock_plant=plan.stock_plant,
+        trays=plan.trays,
+        mark=plan.mark,
+        note=plan.note,
+    )
+    return [*made, Dated(started, plan.on)]
+
+
+def free_code(book: Book, in_use: set[str]) -> str:
+    """The next batch code that this book never used; voided batches keep theirs."""
+    spent = {e.event.batch for e in book.entries if isinstance(e.event, events.Started)} | in_use
+    number = len(spent)
+    while (code := codes.code(number)) in spent:
+        number += 1
+    return code
+
+
+def undo(desk: Desk) -> tuple[Entry, Entry]:
+    """Void the latest entry that counts; return that entry and the void."""
+
+    def last_voided(book: Book) -> list[Dated]:
+        last = _last_counting(book)
+        return [Dated(events.Voided(last.id, "undone"), desk.today)]
+
+    void = record_all(desk, last_voided)[-1]
+    assert isinstance(void.event, events.Voided)
+    return _entry(desk.book, void.event.entry), void
+
+
+def void(desk: Desk, entry_seq: int, why: str) -> Entry:
+    """Void the entry of this number; raises NotFound when there is none that counts."""
+
+    def voided(book: Book) -> list[Dated]:
+        chosen = next((e for e in book.effective() if e.seq == entry_seq), None)
+        if chosen is None:
+            raise NotFound(f"There is no entry {entry_seq} that counts in this book.")
+        return [Dated(events.Voided(chosen.id, why), desk.today)]
+
+    return record_all(desk, voided)[-1]
+
+
+def settle_name(desk: Desk, subject: str, plant: PlantName, why: str = "") -> tuple[str, ...]:
+    """Say what a mother plant or a batch really is; return the batches to label anew."""
+
+    def settled(book: Book) -> list[Dated]:
+        if subject in book.stock_plants:
+            event = events.NameSettled(plant, stock_plant=subject, why=why)
+        else:
+            event = events.NameSettled(plant, batch=batch_code(book, subject), why=why)
+        return [Dated(event, desk.today)]
+
+    record_all(desk, settled)
+    return tuple(code for code, state in desk.book.batches.items() if state.needs_reprint)
+
+
+def batch_code(book: Book, text: str) -> str:
+    """The batch meant by a code or by the grower's own mark for it.
+
+    Raises Refused for a misread code and for a text that means several batches, and
+    NotFound for a code the book does not have.
+    """
+    meant = [code for code, state in book.batches.items() if text and text == state.started.mark]
+    if codes.valid(text) and (code := codes.read(text)) in book.batches:
+        meant.append(code)
+    if len(set(meant)) > 1:
+        raise Refused(f'"{text}" may mean batch {" or ".join(sorted(set(meant)))}; give the code.')
+    return meant[0] if meant else book.batch(codes.read(text)).code
+
+
+def _last_counting(book: Book) -> Entry:
+    counting = [e for e in book.effective() if not isinstance(e.event, events.Voided)]
+    if not counting:
+        raise Refused("There is nothing to undo: the book is empty.")
+    return counting[-1]
+
+
+def _entry(book: Book, entry_id: str) -> Entry:
+    return next(entry for entry in book.entries if entry.id == entry_id)
+
+
+def _refuse_far_days(on: dt.date, today: dt.date) -> None:
+    if (on - today).days > FARTHEST_AHEAD_DAYS:
+        raise Refused(
+            f"{written(on)} is more than a year after today ({written(today)}); is the year right?"
+        )

@@ -1,0 +1,122 @@
+"""The book told in words: what each entry says, and which plants it moved."""
+
+import datetime as dt
+from typing import Any
+
+from attrs import asdict, frozen
+
+from propagate.actions.desk import Desk
+from propagate.actions.recording import batch_code
+from propagate.ledger import Move, batch_codes
+from propagate.records import events
+from propagate.records.events import Entry
+
+
+@frozen
+class HistoryLine:
+    """One entry for a reader: its number, day, words, and the moves that followed from it."""
+
+    seq: int
+    on: dt.date
+    entered: dt.datetime
+    batch: str
+    said: str
+    moves: str
+    void: bool
+    kind: str
+
+    def view(self) -> dict[str, Any]:
+        """As JSON."""
+        return {**asdict(self), "on": self.on.isoformat(), "entered": self.entered.isoformat()}
+
+
+def history(desk: Desk, batch: str | None = None) -> list[HistoryLine]:
+    """Every entry, or those of one batch, in the order they happened; void ones marked."""
+    book = desk.book
+    code = batch_code(book, batch) if batch else None
+    moves: dict[str, list[Move]] = {}
+    for state in book.batches.values():
+        for move in state.moves:
+            moves.setdefault(move.entry, []).append(move)
+    chosen = (e for e in book.entries if code is None or _concerns(e, code, book.entries))
+    return [
+        HistoryLine(
+            seq=entry.seq,
+            on=entry.on,
+            entered=entry.entered,
+            batch=" ".join(batch_codes(entry.event)),
+            said=entry_said(entry),
+            moves="; ".join(_moved(move) for move in moves.get(entry.id, ())),
+            void=entry.id in book.voided,
+            kind=type(entry.event).__name__,
+        )
+        for entry in sorted(chosen, key=lambda e: (e.on, e.seq))
+    ]
+
+
+def entry_said(entry: Entry) -> str:
+    """What an entry says, in a few words."""
+    event = entry.event
+    match event:
+        case events.Started():
+            mother = f" from {event.stock_plant}" if event.stock_plant else ""
+            return f"start {event.count} of {event.plant} by {event.method}{mother}"
+        case events.Checked():
+            return _check_said(event)
+        case events.Voided():
+            return f"take back an entry: {event.why}" if event.why else "take back an entry"
+        case events.NameSettled():
+            return f"name {event.stock_plant or event.batch}: {event.plant}"
+        case events.StockPlantAdded():
+            return f"mother {event.stock_plant}: {event.plant}"
+        case events.LabelsPrinted():
+            return f"print labels ({event.format})"
+        case events.Moved():
+            return f"move to {event.place}"
+        case events.StepDone():
+            return event.step
+        case _:
+            return _count_said(event)
+
+
+_VERBS: dict[type, str] = {
+    events.PottedOn: "pot on",
+    events.HardenedOff: "harden off",
+    events.MadeReady: "ready",
+    events.PlantedOut: "plant out",
+    events.Given: "give",
+    events.Promised: "promise",
+    events.Lost: "lose",
+    events.Recounted: "recount",
+}
+_DETAILS = {"container": "into", "bed": "in", "to": "to", "cause": "by", "why": "because"}
+
+
+def _count_said(event: Any) -> str:
+    details = (
+        f" {word} {getattr(event, name)}"
+        for name, word in _DETAILS.items()
+        if getattr(event, name, "")
+    )
+    return f"{_VERBS[type(event)]} {event.count}{''.join(details)}"
+
+
+def _check_said(event: events.Checked) -> str:
+    counts = [] if event.rooted is None else [f"{event.rooted} rooted"]
+    counts.append(f"{event.dead} dead")
+    sample = f" of {event.sample} lifted" if event.sample else ""
+    return f"check: {', '.join(counts)}{sample}"
+
+
+def _moved(move: Move) -> str:
+    source = f"{move.source} → " if move.source else ""
+    return f"{move.count} {source}{move.target}"
+
+
+def _concerns(entry: Entry, code: str, entries: tuple[Entry, ...]) -> bool:
+    """Whether an entry speaks of the batch, or voids one that does."""
+    event = entry.event
+    if isinstance(event, events.Voided):
+        voided = next((e for e in entries if e.id == event.entry), None)
+        return voided is not None and _concerns(voided, code, entries)
+    return code in batch_codes(event)

@@ -1,0 +1,89 @@
+"""Answers as plain dictionaries, the JSON that programs read. Keys may be added, never changed."""
+
+from typing import Any
+
+from propagate.library import Library
+from propagate.records.answers import BatchForecast, DueTask, Forecast, PlantCount, PotOn
+from propagate.records.methods import MethodRecord
+
+
+def pot_on_view(window: PotOn) -> dict[str, Any]:
+    """The pot-on window with ISO days."""
+    return {
+        "early": window.early.isoformat(),
+        "likely": window.likely.isoformat(),
+        "late": window.late.isoformat(),
+        "why": window.why,
+    }
+
+
+def count_view(plants: PlantCount) -> dict[str, Any]:
+    """A count of plants with its quantiles."""
+    return {
+        "low": plants.low,
+        "likely": plants.likely,
+        "high": plants.high,
+        "mean": round(plants.mean, 3),
+        "chance": plants.chance,
+        "quantiles": {f"{q:g}": count for q, count in plants.quantiles.items()},
+    }
+
+
+def batch_view(answer: BatchForecast) -> dict[str, Any]:
+    """One batch's answer, as `start`, `check` and `forecast` print it."""
+    return {
+        "batch": answer.batch,
+        "plant": str(answer.plant),
+        "method": answer.method,
+        "count": answer.count,
+        "started": answer.started.isoformat(),
+        "accounts": answer.accounts,
+        "pot_on": pot_on_view(answer.pot_on),
+        "plants": count_view(answer.plants),
+        "free": count_view(answer.free),
+        "why": list(answer.why),
+    }
+
+
+def forecast_view(answer: Forecast) -> dict[str, Any]:
+    """The whole answer to `forecast`."""
+    return {
+        "as_of": answer.as_of.isoformat(),
+        "by": answer.by.isoformat() if answer.by else None,
+        "batches": [batch_view(batch) for batch in answer.batches],
+        "totals": [
+            {
+                "plant": str(total.plant),
+                **count_view(total.plants),
+                "free": count_view(total.free),
+            }
+            for total in answer.totals
+        ],
+    }
+
+
+def task_view(task: DueTask) -> dict[str, Any]:
+    """One job that is due."""
+    return {
+        "date": task.date.isoformat(),
+        "batch": task.batch,
+        "plant": str(task.plant),
+        "action": task.action,
+        "why": task.why,
+        "place": task.place,
+    }
+
+
+def record_view(record: MethodRecord, library: Library) -> dict[str, Any]:
+    """One method record; `plant` is null for a method's general record."""
+    take = record.taking.take
+    return {
+        "method": record.method,
+        "plant": record.plant,
+        "weeks": list(record.weeks),
+        "take": [take.low, take.high] if take else [1.0, 1.0],
+        "basis": record.basis,
+        "source": library.source_line(record) or record.basis,
+        "months": list(record.season.months),
+        "note": record.note,
+    }

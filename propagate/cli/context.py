@@ -1,0 +1,78 @@
+"""What every command is called with: which nursery, and which day it is."""
+
+import datetime as dt
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+from click.shell_completion import CompletionItem
+
+if TYPE_CHECKING:
+    from propagate.actions.desk import Desk
+
+
+class Call:
+    """The options before the command; opens the nursery when a command asks for it."""
+
+    def __init__(self, nursery: str | None, today: str | None) -> None:
+        self._nursery, self._today = nursery, today
+
+    @property
+    def today(self) -> dt.date:
+        """The day the answers are for."""
+        clock = dt.date.today()
+        if self._today is None:
+            return clock
+        from propagate.days import read_day
+
+        return read_day(self._today, clock)
+
+    def day(self, text: str | None) -> dt.date:
+        """The day an option names, today when it was not given."""
+        if text is None:
+            return self.today
+        from propagate.days import read_day
+
+        return read_day(text, self.today)
+
+    def desk(self) -> "Desk":
+        """Open the nursery."""
+        from propagate.actions.desk import open_desk
+
+        start = Path(self._nursery) if self._nursery else Path.cwd()
+        desk = open_desk(start, self.today, dt.datetime.now(dt.UTC))
+        context = click.get_current_context(silent=True)
+        if context is not None:
+            context.call_on_close(desk.close)
+        return desk
+
+
+on_option = click.option("--on", metavar="DATE", help="The day it happened; today if not given.")
+json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
+
+
+def complete_batch(
+    ctx: click.Context, param: click.Parameter, incomplete: str
+) -> list[CompletionItem]:
+    """Offer the codes of living batches, each with its plant."""
+    book = _asked(ctx).desk().book
+    return [
+        CompletionItem(code, help=str(state.name))
+        for code, state in book.batches.items()
+        if code.startswith(incomplete.upper()) and state.living
+    ]
+
+
+def complete_method(
+    ctx: click.Context, param: click.Parameter, incomplete: str
+) -> list[CompletionItem]:
+    """Offer the ids of the library's methods."""
+    from propagate.actions.desk import library_only
+
+    return [CompletionItem(key) for key in library_only().ids if key.startswith(incomplete)]
+
+
+def _asked(ctx: click.Context) -> Call:
+    """Rebuild the call from the words typed so far; completion runs no command."""
+    parameters: dict[str, Any] = ctx.find_root().params
+    return Call(parameters.get("nursery"), parameters.get("today"))

@@ -1,0 +1,103 @@
+"""The program and its commands by name; a command's own module is loaded when it is called.
+
+Loading them all would cost a tenth of a second before every answer.
+"""
+
+from collections.abc import Callable
+from importlib import import_module
+from typing import Any, Final
+
+import click
+
+from propagate import __version__
+from propagate.cli.context import Call
+
+COMMANDS: Final[dict[str, tuple[str, str]]] = {
+    "demo": ("founding", "Make a nursery with a whole season in it, labels and stock sheet."),
+    "init": ("founding", "Make a nursery: a folder with settings and an empty book."),
+    "methods": ("methods", "Ask the library: times, take, season and where each number is from."),
+    "start": ("starting", "Start a batch: so many cuttings, runners, seeds of one plant."),
+    "check": ("tray", "Look into a tray: so many rooted, so many dead."),
+    "pot-on": ("tray", "Pot on rooted plants."),
+    "harden": ("tray", "Move potted plants out to harden off."),
+    "ready": ("tray", "Find plants strong enough for a bed or a new owner."),
+    "plant-out": ("tray", "Plant out into a bed."),
+    "lose": ("tray", "Write off plants that died or went missing."),
+    "give": ("tray", "Give or sell plants."),
+    "promise": ("tray", "Promise plants to somebody, so that they are not free."),
+    "move": ("tray", "Move a batch to another place."),
+    "recount": ("tray", "Put a wrong number right: so many are alive."),
+    "sever": ("tray", "Cut layers or runners from their mother plant."),
+    "mother": ("mothers", "Add a mother plant, or list them all."),
+    "name": ("mothers", "Say what a plant really is, and list the labels to print anew."),
+    "show": ("books", "Show a batch, a tray, a plant or everything."),
+    "history": ("books", "List what happened to a batch, entry by entry."),
+    "undo": ("books", "Take back the latest entry."),
+    "void": ("books", "Take back any entry by its number."),
+    "forecast": ("answers", "How many plants will come, and when to pot on."),
+    "due": ("answers", "What is to be done, soonest first."),
+    "labels": ("printing", "Print labels."),
+    "sheet": ("printing", "Print the stock sheet."),
+    "import": ("notebooks", "Take a season's notebook in as a CSV file."),
+    "template": ("notebooks", "Write an empty notebook with its columns explained."),
+    "completion": ("shells", "Print the completion script for your shell."),
+}
+"""Command name -> module under propagate.cli, and the line that help shows for it."""
+
+
+class Commands(click.Group):
+    """A group that knows its commands' names and loads each on demand."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """List the names in the order of a season's work."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Load one command, None when there is none of that name."""
+        if cmd_name not in COMMANDS:
+            return None
+        module = import_module(f"propagate.cli.{COMMANDS[cmd_name][0]}")
+        command: click.Command = getattr(module, cmd_name.replace("-", "_") + "_command")
+        return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Find the command; offer the nearest names for one that does not exist."""
+        name = args[0] if args else ""
+        if name and not name.startswith("-") and name not in COMMANDS:
+            import difflib
+
+            near = difflib.get_close_matches(name, COMMANDS, n=2)
+            offer = f" Did you mean {' or '.join(near)}?" if near else ""
+            raise click.UsageError(f'There is no command "{name}".{offer}', ctx)
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """List the commands without loading any of them."""
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, line) for name, (_, line) in COMMANDS.items()])
+
+
+@click.command(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.option(
+    "--nursery",
+    metavar="DIR",
+    envvar="PROPAGATE_NURSERY",
+    help="The nursery folder; otherwise this folder or the nearest above that is one.",
+)
+@click.option("--today", metavar="DATE", help="Answer as of this day instead of today.")
+@click.version_option(__version__, prog_name="propagate")
+@click.pass_context
+def program(ctx: click.Context, nursery: str | None, today: str | None) -> None:
+    """A propagation book that does the arithmetic.
+
+    It says what stands in which tray, when to pot it on, how many plants it will really
+    give, and whether that fills next season's beds.
+    """
+    ctx.obj = Call(nursery, today)
+
+
+def command(name: str) -> Callable[[Callable[..., Any]], click.Command]:
+    """Decorate a function as the command `name`, with the help line of the table as its own."""
+    return click.command(name, short_help=COMMANDS[name][1])

@@ -1,0 +1,85 @@
+"""Mother plants and names."""
+
+import click
+
+from propagate.cli.context import Call, json_option, on_option
+from propagate.cli.group import command
+from propagate.cli.say import say, say_json, table
+from propagate.days import written
+
+
+@command("mother")
+@click.argument("key", required=False)
+@click.argument("plant", required=False)
+@click.option("--place", default="", metavar="P", help="Where she grows.")
+@click.option("--batch", default="", metavar="BATCH", help="The batch she was raised from.")
+@click.option("--note", "remark", default="", metavar="T", help="Anything else.")
+@on_option
+@json_option
+@click.pass_obj
+def mother_command(
+    call: Call,
+    /,
+    key: str | None,
+    plant: str | None,
+    place: str,
+    batch: str,
+    remark: str,
+    on: str | None,
+    as_json: bool,
+) -> None:
+    """Add the mother plant PLANT under your short name KEY for her; without both, list all."""
+    desk = call.desk()
+    if key and plant:
+        from propagate.actions.recording import batch_code, record
+        from propagate.records.events import StockPlantAdded
+
+        name = desk.library.resolve(plant)
+        code = batch_code(desk.book, batch) if batch else ""
+        record(desk, StockPlantAdded(key, name, code, place, remark), call.day(on))
+        say(f"{key} is in the book: {name}.")
+    elif key:
+        raise click.UsageError("Give a plant too: propagate mother KEY PLANT.")
+    else:
+        _list(call, as_json)
+
+
+def _list(call: Call, /, as_json: bool) -> None:
+    from propagate.actions.answering import mothers
+
+    rows = mothers(call.desk())
+    if as_json:
+        say_json([{"stock_plant": key, "plant": str(s.name), "batches": c} for key, s, c in rows])
+        return
+    if not rows:
+        say("There are no mother plants in the book yet.")
+    table(
+        ["mother", "plant", "place", "batches"],
+        [[key, str(s.name), s.added.place, " ".join(codes)] for key, s, codes in rows],
+    )
+
+
+@command("name")
+@click.argument("subject", metavar="MOTHER|BATCH")
+@click.argument("plant")
+@click.option("--why", default="", metavar="T", help="How it is known now.")
+@json_option
+@click.pass_obj
+def name_command(call: Call, /, subject: str, plant: str, why: str, as_json: bool) -> None:
+    """Say what a mother plant or a batch really is.
+
+    Everything taken from that mother takes the name too; labels that are out there with the
+    old name are listed for a reprint.
+    """
+    from propagate.actions.recording import settle_name
+
+    desk = call.desk()
+    name = desk.library.resolve(plant)
+    reprint = settle_name(desk, subject, name, why)
+    if as_json:
+        say_json({"plant": str(name), "reprint": list(reprint)})
+        return
+    say(f"{subject} is {name} from now on ({written(call.today)}).")
+    if reprint:
+        say(f"Labels with the old name: {' '.join(reprint)}")
+        say(f"  propagate labels {' '.join(reprint)} -o labels.pdf")

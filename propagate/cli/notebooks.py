@@ -1,0 +1,34 @@
+"""Notebooks: a season written down elsewhere, taken in as CSV."""
+
+from pathlib import Path
+
+import click
+
+from propagate.cli.context import Call, json_option
+from propagate.cli.group import command
+from propagate.cli.say import say, say_json
+
+
+@command("import")
+@click.argument("file", metavar="FILE.csv", type=click.Path(path_type=Path))
+@json_option
+@click.pass_obj
+def import_command(call: Call, /, file: Path, as_json: bool) -> None:
+    """Take a notebook in, one line an event: all of it, or nothing when a line is bad."""
+    from propagate.actions.importing import import_notebook
+
+    imported = import_notebook(call.desk(), file)
+    if as_json:
+        say_json({"batches": imported.batches, "events": imported.events})
+    else:
+        say(f"Took in {imported.events} events; {imported.batches} batches were started.")
+
+
+@command("template")
+@click.argument("file", metavar="FILE.csv", type=click.Path(path_type=Path))
+def template_command(file: Path) -> None:
+    """Write an empty notebook to FILE.csv, its columns explained in the second line."""
+    from propagate.actions.importing import write_template
+
+    write_template(file)
+    say(f"Wrote {file}. One line an event; delete the line of explanations or leave it.")

@@ -1,0 +1,184 @@
+"""What is done at the tray: look, pot on, harden, plant out, lose, give, move, count again."""
+
+from collections.abc import Callable
+from typing import Any
+
+import click
+
+from propagate.cli.context import Call, complete_batch, json_option, on_option
+from propagate.cli.group import command
+from propagate.cli.say import note, say, say_json
+from propagate.cli.words import accounts_words, batch_words
+from propagate.records import events
+
+batch_argument = click.argument("batch", shell_complete=complete_batch)
+count_argument = click.argument("count", type=int)
+from_option = click.option(
+    "--from", "account", default="", metavar="ACCOUNT", help="Take them from there, e.g. waiting."
+)
+
+
+def _event_command(name: str, *options: Any) -> Callable[[Callable[..., events.Event]], Any]:
+    """Make a command of a function from batch and options to the event it records."""
+
+    def decorate(make: Callable[..., events.Event]) -> Any:
+        def run(call: Call, /, batch: str, on: str | None, as_json: bool, **given: Any) -> None:
+            _record(call, batch, on, as_json, lambda code: make(code, **given))
+
+        run.__doc__ = make.__doc__
+        wrapped: Any = click.pass_obj(run)
+        for option in (json_option, on_option, *reversed(options), batch_argument):
+            wrapped = option(wrapped)
+        return command(name)(wrapped)
+
+    return decorate
+
+
+def _record(
+    call: Call, /, batch: str, on: str | None, as_json: bool, make: Callable[[str], events.Event]
+) -> None:
+    from propagate.actions.answering import accounts_of
+    from propagate.actions.recording import batch_code, record
+
+    desk = call.desk()
+    code = batch_code(desk.book, batch)
+    record(desk, make(code), call.day(on))
+    accounts = accounts_of(desk, code)
+    if as_json:
+        say_json({"batch": code, "accounts": accounts})
+    else:
+        say(f"{code}  {desk.book.batch(code).name}: {accounts_words(accounts)}")
+        _warn_if_ahead(call, on)
+
+
+def _warn_if_ahead(call: Call, /, on: str | None) -> None:
+    if call.day(on) > call.today:
+        note(f"Note: {call.day(on)} has not come yet. If that is a slip: propagate undo.")
+
+
+@command("check")
+@batch_argument
+@click.option("--rooted", type=int, metavar="N", help="How many stand rooted in the tray now.")
+@click.option("--dead", type=int, default=0, metavar="N", help="How many dead you take out now.")
+@click.option("--sample", type=int, metavar="N", help="Only so many were lifted and put back.")
+@on_option
+@json_option
+@click.pass_obj
+def check_command(call: Call, /, batch: str, on: str | None, as_json: bool, **seen: Any) -> None:
+    """Look into the tray of BATCH.
+
+    Give all that stand rooted in the tray now, found before or not, and the dead found this
+    time. The rest counts as seen alive and not yet rooted. With --sample the numbers are
+    out of so many that were lifted at random and put back.
+    """
+    from propagate.actions.answering import forecast_batch
+    from propagate.actions.recording import batch_code, record
+    from propagate.actions.views import batch_view
+
+    desk = call.desk()
+    code = batch_code(desk.book, batch)
+    record(desk, events.Checked(code, **seen), call.day(on))
+    answer = forecast_batch(desk, code)
+    if as_json:
+        say_json(batch_view(answer))
+        return
+    for line in batch_words(answer, desk.library.method(answer.method).name):
+        say(line)
+    _warn_if_ahead(call, on)
+
+
+@_event_command(
+    "pot-on",
+    count_argument,
+    click.option("--into", "container", default="", metavar="CONTAINER", help="The pot they got."),
+)
+def pot_on_command(code: str, count: int, container: str) -> events.Event:
+    """Pot on COUNT rooted ones of BATCH.
+
+    Those found rooted at a check go first; more than that means they were rooted too.
+    """
+    return events.PottedOn(code, count, container)
+
+
+@_event_command("harden", count_argument)
+def harden_command(code: str, count: int) -> events.Event:
+    """Move COUNT potted plants of BATCH out by day, to get used to the open air."""
+    return events.HardenedOff(code, count)
+
+
+@_event_command("ready", count_argument)
+def ready_command(code: str, count: int) -> events.Event:
+    """Find COUNT plants of BATCH strong enough for a bed or a new owner."""
+    return events.MadeReady(code, count)
+
+
+@_event_command(
+    "plant-out",
+    count_argument,
+    click.option("--bed", default="", metavar="B", help="The bed they went into."),
+    from_option,
+)
+def plant_out_command(code: str, count: int, bed: str, account: str) -> events.Event:
+    """Plant out COUNT plants of BATCH; ready ones first, then hardening, potted, rooted."""
+    return events.PlantedOut(code, count, bed, account)
+
+
+@_event_command(
+    "lose",
+    count_argument,
+    click.option("--cause", default="", metavar="T", help="Rot, mice, drought, dropped, ..."),
+    from_option,
+)
+def lose_command(code: str, count: int, cause: str, account: str) -> events.Event:
+    """Write off COUNT of BATCH; those still waiting in the tray first, then rooted, potted.
+
+    For the dead that you find while counting a tray, use check --dead: the forecast learns
+    from it. Lose is for mice, drought, a dropped tray.
+    """
+    return events.Lost(code, count, cause, account)
+
+
+@_event_command(
+    "give",
+    count_argument,
+    click.option("--to", default="", metavar="T", help="Who got them."),
+    from_option,
+)
+def give_command(code: str, count: int, to: str, account: str) -> events.Event:
+    """Give or sell COUNT plants of BATCH; a promise to the same person is redeemed."""
+    return events.Given(code, count, to, account)
+
+
+@_event_command(
+    "promise",
+    count_argument,
+    click.option("--to", required=True, metavar="T", help="Who is to get them."),
+)
+def promise_command(code: str, count: int, to: str) -> events.Event:
+    """Promise COUNT plants of BATCH to somebody: they are free no more."""
+    return events.Promised(code, count, to)
+
+
+@_event_command("move", click.argument("place"))
+def move_command(code: str, place: str) -> events.Event:
+    """Move BATCH to PLACE."""
+    return events.Moved(code, place)
+
+
+@_event_command(
+    "recount",
+    count_argument,
+    click.option("--why", required=True, metavar="T", help="Why the book's number was wrong."),
+)
+def recount_command(code: str, count: int, why: str) -> events.Event:
+    """Put the book right: COUNT of BATCH are alive here, in tray and pots together.
+
+    This is for miscounts. For plants that died, use check --dead or lose.
+    """
+    return events.Recounted(code, count, why)
+
+
+@_event_command("sever")
+def sever_command(code: str) -> events.Event:
+    """Note that BATCH was cut from its mother plant."""
+    return events.StepDone(code, "severed")

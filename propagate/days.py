@@ -1,0 +1,86 @@
+"""Days as people type them and as paper should show them."""
+
+import datetime as dt
+import re
+
+from propagate.errors import Refused
+
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_YEAR_FIRST = re.compile(r"(\d{4})([-./ ])(\d{1,2})\2(\d{1,2})")
+_YEAR_LAST = re.compile(r"(\d{1,2})([-./ ])(\d{1,2})\2(\d{2}|\d{4})")
+_SHORT_YEAR = re.compile(r"(\D*\d{1,2}\D+)(\d{2})")
+_WORDED = re.compile(r"\D*\d{1,2}(?:\D*|\D+(\d{4}))")
+_LEAP_DAY_GAP_YEARS = 8  # the longest time from one 29 February to the next, over 1900 or 2100
+_WORDS = {"today": 0, "yesterday": 1}
+
+
+def written(day: dt.date) -> str:
+    """The day as paper shows it: 12 Mar 2027, which nobody can misread."""
+    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+def written_short(day: dt.date) -> str:
+    """The day without its year, where the year is plain: 12 Mar."""
+    return f"{day.day} {_MONTHS[day.month - 1]}"
+
+
+def read_day(text: str, today: dt.date) -> dt.date:
+    """The day somebody typed: 2027-03-12, 12 Mar 2027, 12 March, 13/3/2027, yesterday.
+
+    A day without a year is the latest such day that is not after `today`; a year of two
+    digits after a month in words is one of 2000 to 2099. Raises Refused for what is no day,
+    and for numbers that could be two different days.
+    """
+    typed = " ".join(text.split())
+    if typed.lower() in _WORDS:
+        return today - dt.timedelta(days=_WORDS[typed.lower()])
+    try:
+        return _in_numbers(typed) or _in_words(typed, today)
+    except (ValueError, OverflowError) as error:
+        if isinstance(error, Refused):
+            raise
+        raise Refused(
+            f'"{text}" is not a day; write 2027-03-12 or 12 Mar 2027 (year-month-day or words).'
+        ) from None
+
+
+def _in_numbers(typed: str) -> dt.date | None:
+    """The day of three numbers, None where there are words; raises ValueError for no day."""
+    if found := _YEAR_FIRST.fullmatch(typed):
+        return dt.date(int(found[1]), int(found[3]), int(found[4]))
+    found = _YEAR_LAST.fullmatch(typed)
+    if not found:
+        return None
+    first, second = int(found[1]), int(found[3])
+    if len(found[4]) == 2 or (first <= 12 and second <= 12 and first != second):
+        raise Refused(
+            f'"{typed}" could be two different days; write 2027-03-12 or 12 Mar 2027 instead.'
+        )
+    return dt.date(int(found[4]), min(first, second), max(first, second))
+
+
+def _in_words(typed: str, today: dt.date) -> dt.date:
+    """The day with its month in words; raises ValueError for no day."""
+    # The numbers are told apart here, because the parser would take one for an hour or a year.
+    if short := _SHORT_YEAR.fullmatch(typed):
+        typed = f"{short[1]}20{short[2]}"
+    shape = _WORDED.fullmatch(typed)
+    if not shape or not any(month.lower() in typed.lower() for month in _MONTHS):
+        raise ValueError(typed)
+    if shape[1]:
+        return _parsed(typed)
+    for year in range(today.year, today.year - _LEAP_DAY_GAP_YEARS - 1, -1):
+        try:
+            day = _parsed(f"{typed} {year}")
+        except ValueError:
+            continue  # 29 February, perhaps
+        if day <= today:
+            return day
+    raise ValueError(typed)
+
+
+def _parsed(typed: str) -> dt.date:
+    # Imported where it is used: it costs every command 30 ms, and most days are ISO.
+    from dateutil import parser
+
+    return parser.parse(typed, dayfirst=True, ignoretz=True).date()

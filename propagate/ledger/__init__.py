@@ -1,0 +1,22 @@
+"""The plants ledger: events in, accounts out. State is a fold over the journal, never stored."""
+
+from propagate.ledger.accounts import GROWN, IN_TRAY, LIVING, Account, Kind, Look, Move
+from propagate.ledger.fold import batch_codes, fold, voided_ids
+from propagate.ledger.state import BatchState, Book, Conflict, StockPlantState
+
+__all__ = [
+    "GROWN",
+    "IN_TRAY",
+    "LIVING",
+    "Account",
+    "BatchState",
+    "Book",
+    "Conflict",
+    "Kind",
+    "Look",
+    "Move",
+    "StockPlantState",
+    "batch_codes",
+    "fold",
+    "voided_ids",
+]

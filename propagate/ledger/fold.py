@@ -1,0 +1,150 @@
+"""Fold the journal into the state of the book, in the order things happened.
+
+    entries (as written) -> those that count -> sorted by day -> posted one by one -> Book
+
+An entry that cannot be so leaves no trace in the state and becomes a conflict of the book;
+whoever wants to add an entry folds first, and refuses when that brings a conflict.
+"""
+
+import datetime as dt
+from collections.abc import Iterable, Sequence
+
+from propagate.errors import NotFound, PropagateError, Refused
+from propagate.ledger.rules import RULES, post
+from propagate.ledger.state import BatchState, Book, Conflict, StockPlantState
+from propagate.records import events
+from propagate.records.events import Entry
+
+
+def fold(entries: Sequence[Entry], until: dt.date | None = None) -> Book:
+    """The book's state after all entries dated up to `until` (None: all of them)."""
+    voided = voided_ids(entries)
+    book = Book(tuple(entries), voided)
+    counted = (e for e in entries if e.id not in voided)
+    for entry in sorted(counted, key=_order):
+        if until is not None and _order(entry)[0] > until:
+            break
+        try:
+            _post(book, entry)
+        except PropagateError as error:
+            book.conflicts.append(Conflict(entry, str(error)))
+    return book
+
+
+def _order(entry: Entry) -> tuple[dt.date, int]:
+    """Order by day, then by writing; a mother stood there before anybody wrote her down."""
+    event = entry.event
+    always = isinstance(event, events.StockPlantAdded) and not event.batch
+    return (dt.date.min if always else entry.on, entry.seq)
+
+
+def voided_ids(entries: Iterable[Entry]) -> frozenset[str]:
+    """Ids of the entries that a later entry took back; a void may itself be voided."""
+    voided: set[str] = set()
+    for entry in sorted(entries, key=lambda e: e.seq, reverse=True):
+        if isinstance(entry.event, events.Voided) and entry.id not in voided:
+            voided.add(entry.event.entry)
+    return frozenset(voided)
+
+
+def batch_codes(event: events.Event) -> tuple[str, ...]:
+    """The batches an event speaks of."""
+    if isinstance(event, events.LabelsPrinted):
+        return event.batches
+    code = getattr(event, "batch", "")
+    return (code,) if code else ()
+
+
+def _post(book: Book, entry: Entry) -> None:
+    event = entry.event
+    match event:
+        case events.Started():
+            _add_batch(book, entry, event)
+        case events.StockPlantAdded():
+            _add_stock_plant(book, entry, event)
+        case events.NameSettled():
+            _settle(book, entry, event)
+        case events.LabelsPrinted():
+            for state in [_batch(book, code, entry) for code in event.batches]:
+                state.printed_seq = max(state.printed_seq, entry.seq)
+        case events.Voided():
+            _take_back(book, entry, event)
+        case _ if type(event) in RULES:
+            post(_batch(book, event.batch, entry), entry)
+
+
+def _batch(book: Book, code: str, entry: Entry) -> BatchState:
+    if code in book.batches:
+        return book.batches[code]
+    for other in book.effective():
+        if isinstance(other.event, events.Started) and other.event.batch == code:
+            raise Refused(
+                f"Batch {code} was started on {other.on}, and this is dated {entry.on}, before it."
+            )
+    raise NotFound(f"There is no batch {code} in this book.")
+
+
+def _add_batch(book: Book, entry: Entry, event: events.Started) -> None:
+    if event.batch in book.batches:
+        raise Refused(f"Batch {event.batch} is in the book already.")
+    if event.stock_plant and event.stock_plant not in book.stock_plants:
+        raise NotFound(
+            f'There is no stock plant "{event.stock_plant}" in the book on {entry.on}.',
+            tuple(book.stock_plants)[:3],
+        )
+    state = BatchState(event, entry.on, event.plant, entry.seq)
+    book.batches[event.batch] = state
+    post(state, entry)
+
+
+def _add_stock_plant(book: Book, entry: Entry, event: events.StockPlantAdded) -> None:
+    if event.stock_plant in book.stock_plants:
+        raise Refused(f'Stock plant "{event.stock_plant}" is in the book already.')
+    if event.batch:
+        _batch(book, event.batch, entry)
+    book.stock_plants[event.stock_plant] = StockPlantState(event, entry.on, event.plant)
+
+
+def _settle(book: Book, entry: Entry, event: events.NameSettled) -> None:
+    if event.batch:
+        _batch(book, event.batch, entry)
+    elif event.stock_plant not in book.stock_plants:
+        raise NotFound(
+            f'There is no stock plant "{event.stock_plant}" in the book.',
+            tuple(book.stock_plants)[:3],
+        )
+    mothers, batches = _named_by(book, event)
+    for mother in mothers:
+        mother.name = event.plant
+    for state in batches:
+        if state.name != event.plant:
+            state.name, state.renamed_seq = event.plant, entry.seq
+
+
+def _named_by(
+    book: Book, event: events.NameSettled
+) -> tuple[list[StockPlantState], list[BatchState]]:
+    """A mother's name is the name of all that was taken from her, and so on down."""
+    key = "" if event.batch else event.stock_plant
+    new_mothers = [book.stock_plants[key]] if key in book.stock_plants else []
+    new_batches = [book.batches[event.batch]] if event.batch in book.batches else []
+    mothers, batches = list(new_mothers), list(new_batches)
+    while new_mothers or new_batches:
+        raised_from = {state.code for state in new_batches}
+        taken_from = {mother.added.stock_plant for mother in new_mothers}
+        new_mothers = [m for m in book.stock_plants.values() if m.added.batch in raised_from]
+        new_batches = [s for s in book.batches.values() if s.started.stock_plant in taken_from]
+        mothers += new_mothers
+        batches += new_batches
+    return mothers, batches
+
+
+def _take_back(book: Book, entry: Entry, event: events.Voided) -> None:
+    """See that there is what is voided; labels printed with a voided name need a reprint."""
+    voided = next((other for other in book.entries if other.id == event.entry), None)
+    if voided is None:
+        raise NotFound(f"There is no entry {event.entry} to void.")
+    if isinstance(voided.event, events.NameSettled):
+        for state in _named_by(book, voided.event)[1]:
+            if state.printed_seq > voided.seq:
+                state.renamed_seq = max(state.renamed_seq, entry.seq)

@@ -1,0 +1,229 @@
+"""What each event does to its batch: the moves it causes, or the reason it cannot be so."""
+
+import datetime as dt
+from collections import Counter
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from propagate.errors import Refused
+from propagate.ledger.accounts import GROWN, IN_TRAY, LIVING, Account, Kind, Look, Move
+from propagate.ledger.state import BatchState
+from propagate.records import events
+
+WAITING = Account(Kind.WAITING)
+ROOTED = Account(Kind.ROOTED)
+LOST = Account(Kind.LOST)
+
+
+class Posting:
+    """One entry being posted to its batch: knows the entry's id and day, makes the moves."""
+
+    def __init__(self, state: BatchState, entry_id: str, on: dt.date) -> None:
+        self.state, self.entry_id, self.on = state, entry_id, on
+
+    def enter(self, account: Account, count: int) -> None:
+        """Bring propagules into the book."""
+        self._move(None, account, count)
+
+    def draw(
+        self, kinds: Sequence[Kind], target: Account, count: int, advice: str = ""
+    ) -> dict[Kind, int]:
+        """Move `count` plants to `target`, emptying the kinds in order; say what came whence.
+
+        Raises Refused when they do not hold enough; `advice` is what a grower can do then.
+        """
+        held = self.state.total(*kinds)
+        if count > held:
+            raise Refused(_too_few(self.state, kinds, count, advice))
+        drawn: dict[Kind, int] = {}
+        for account in self._accounts(kinds):
+            taken = min(count, self.state.balances[account])
+            if taken:
+                self._move(account, target, taken)
+                drawn[account.kind] = drawn.get(account.kind, 0) + taken
+                count -= taken
+        return drawn
+
+    def look(self, **evidence: Any) -> None:
+        """Keep what the waiting ones told, for the forecast."""
+        self.state.looks.append(Look(self.on, **evidence))
+
+    def _accounts(self, kinds: Sequence[Kind]) -> list[Account]:
+        return [a for kind in kinds for a in sorted(self.state.balances) if a.kind == kind]
+
+    def _move(self, source: Account | None, target: Account, count: int) -> None:
+        if source is not None:
+            self.state.balances[source] -= count
+        self.state.balances[target] += count
+        self.state.moves.append(Move(self.entry_id, self.on, source, target, count))
+
+
+def _too_few(state: BatchState, kinds: Sequence[Kind], count: int, advice: str) -> str:
+    held, where = state.total(*kinds), " or ".join(kinds)
+    rest = {k: state.total(k) for k in LIVING if k not in kinds and state.total(k)}
+    also = ", ".join(f"{n} {kind}" for kind, n in rest.items())
+    also = f"; it also has {also}{advice}" if also else ""
+    return (
+        f"{count} is more than batch {state.code} has: {held} {where}{also}. If the book is "
+        f"wrong, record: recount {state.code} NUMBER_ALIVE --why REASON."
+    )
+
+
+def _start(post: Posting, event: events.Started) -> None:
+    post.enter(WAITING, event.count)
+    if event.place:
+        post.state.places.append((post.on, event.place))
+
+
+def _check(post: Posting, event: events.Checked) -> None:
+    if event.sample is not None:
+        _check_sample(post, event)
+    elif event.rooted is None:
+        drawn = post.draw(IN_TRAY, LOST, event.dead)
+        post.look(dead=drawn.get(Kind.WAITING, 0))
+    else:
+        _check_all(post, event.rooted, event.dead)
+    post.state.last_check = post.on
+
+
+def _check_all(post: Posting, rooted: int, dead: int) -> None:
+    """Every propagule in the tray was looked at: `rooted` stand rooted, `dead` came out."""
+    state = post.state
+    known, waiting = state.total(Kind.ROOTED), state.total(Kind.WAITING)
+    if rooted + dead > known + waiting:
+        raise Refused(
+            f"{rooted} rooted and {dead} dead make {rooted + dead}, but only {known + waiting} "
+            f"stand in the tray of {state.code} ({waiting} waiting, {known} rooted). If the "
+            f"tray was miscounted, record: recount {state.code} NUMBER_ALIVE --why REASON."
+        )
+    rooted_dead = max(0, known - rooted)
+    if rooted_dead > dead:
+        raise Refused(
+            f"{known} of {state.code} were found rooted already, so {rooted} cannot be right "
+            f"with {dead} dead: give all that stand rooted in the tray now, or record a loss."
+        )
+    newly = max(0, rooted - known)
+    post.draw([Kind.ROOTED], LOST, rooted_dead)
+    post.draw([Kind.WAITING], ROOTED, newly)
+    post.draw([Kind.WAITING], LOST, dead - rooted_dead)
+    post.look(rooted=newly, dead=dead - rooted_dead)
+
+
+def _check_sample(post: Posting, event: events.Checked) -> None:
+    state, sample, rooted = post.state, event.sample or 0, event.rooted or 0
+    tray = state.total(*IN_TRAY)
+    if sample > tray:
+        raise Refused(
+            f"A sample of {sample} is more than the {tray} that stand in the tray of {state.code}."
+        )
+    if rooted + event.dead > sample:
+        raise Refused(
+            f"{rooted} rooted and {event.dead} dead are more than the {sample} that were lifted."
+        )
+    counted = event.rooted
+    known = state.total(Kind.ROOTED)
+    post.look(rooted=counted, dead=event.dead, sample=sample, known_rooted=known)
+    post.draw(IN_TRAY, LOST, event.dead)
+
+
+def _pot_on(post: Posting, event: events.PottedOn) -> None:
+    drawn = post.draw((Kind.ROOTED, Kind.WAITING), Account(Kind.POTTED), event.count)
+    if unchecked := drawn.get(Kind.WAITING, 0):
+        post.look(taken=unchecked)
+
+
+def _harden(post: Posting, event: events.HardenedOff) -> None:
+    post.draw([Kind.POTTED], Account(Kind.HARDENING), event.count)
+
+
+def _make_ready(post: Posting, event: events.MadeReady) -> None:
+    post.draw((Kind.HARDENING, Kind.POTTED), Account(Kind.READY), event.count)
+
+
+def _leave(post: Posting, kinds: Sequence[Kind], target: Account, count: int, named: str) -> None:
+    """Plants go out of the tray or the nursery, from `named` when the grower named an account."""
+    advice = " (name the account to take from there)"
+    drawn = post.draw([_kind(named)] if named else kinds, target, count, advice)
+    if waiting := drawn.get(Kind.WAITING, 0):
+        post.look(gone=waiting)
+
+
+def _kind(named: str) -> Kind:
+    try:
+        kind = Kind(named)
+    except ValueError:
+        kind = Kind.LOST
+    if kind not in LIVING:
+        raise Refused(f'"{named}" is not an account to take from; use {", ".join(LIVING)}.')
+    return kind
+
+
+def _plant_out(post: Posting, event: events.PlantedOut) -> None:
+    _leave(post, GROWN, Account(Kind.PLANTED, event.bed), event.count, event.account)
+
+
+def _give(post: Posting, event: events.Given) -> None:
+    _leave(post, GROWN, Account(Kind.GIVEN, event.to), event.count, event.account)
+    post.state.promised -= Counter({event.to: event.count})  # never goes below zero
+
+
+def _lose(post: Posting, event: events.Lost) -> None:
+    _leave(post, LIVING, Account(Kind.LOST, event.cause), event.count, event.account)
+
+
+def _promise(post: Posting, event: events.Promised) -> None:
+    free = max(0, post.state.living - post.state.promised.total())
+    if event.count > free:
+        raise Refused(
+            f"Only {free} of {post.state.code} are neither gone nor promised; "
+            f"{event.count} cannot be promised."
+        )
+    post.state.promised[event.to] += event.count
+
+
+def _move(post: Posting, event: events.Moved) -> None:
+    post.state.places.append((post.on, event.place))
+
+
+def _recount(post: Posting, event: events.Recounted) -> None:
+    """The living are `count`: too many in the book never existed, too few were there all along."""
+    more = event.count - post.state.living
+    target = WAITING if post.state.total(Kind.WAITING) else _fullest(post.state)
+    if more < 0:
+        post.draw(LIVING, Account(Kind.MISCOUNTED), -more)
+        return
+    back = min(more, post.state.total(Kind.MISCOUNTED))
+    post.draw([Kind.MISCOUNTED], target, back)
+    if more > back:
+        post.enter(target, more - back)
+
+
+def _fullest(state: BatchState) -> Account:
+    living = [(n, a) for a, n in state.balances.items() if a.kind in LIVING and n]
+    return max(living, key=lambda pair: pair[0])[1] if living else WAITING
+
+
+def _step(post: Posting, event: events.StepDone) -> None:
+    post.state.steps[event.step] = post.on
+
+
+RULES: dict[type, Callable[[Posting, Any], None]] = {
+    events.Started: _start,
+    events.Checked: _check,
+    events.PottedOn: _pot_on,
+    events.HardenedOff: _harden,
+    events.MadeReady: _make_ready,
+    events.PlantedOut: _plant_out,
+    events.Given: _give,
+    events.Lost: _lose,
+    events.Promised: _promise,
+    events.Moved: _move,
+    events.Recounted: _recount,
+    events.StepDone: _step,
+}
+"""The events that concern one batch, each with its rule."""
+
+
+def post(state: BatchState, entry: events.Entry) -> None:
+    """Apply one entry to its batch; raises Refused when it cannot be so."""
+    RULES[type(entry.event)](Posting(state, entry.id, entry.on), entry.event)

@@ -1,0 +1,193 @@
+"""The method library: records read on demand from the shipped folder and the nursery's own."""
+
+from collections.abc import Sequence
+from functools import cached_property
+from pathlib import Path
+from typing import Literal
+
+from attrs import evolve, frozen
+
+from propagate.errors import NotFound, Problem, Refused
+from propagate.library.citing import source_line
+from propagate.library.finding import NameIndex, fold, forms, names_of
+from propagate.library.merging import genus_record
+from propagate.library.nearness import nearest
+from propagate.library.reading import Known, read_method
+from propagate.library.reference import REFERENCE_FILES, Reference
+from propagate.library.tables import read_table
+from propagate.names import PlantName, split_cultivar
+from propagate.records.methods import Figure, Method, MethodRecord, Plant
+
+
+@frozen
+class Match:
+    """The record that serves a plant, how near it is, and one sentence that says so."""
+
+    record: MethodRecord
+    level: Literal["species", "genus", "method"]
+    said: str
+
+
+class Library:
+    """Methods and plants of one or more folders; a later folder overrides and adds.
+
+    A method's file is read when the method is first asked for. Broken records are left out
+    and named in `problems`.
+    """
+
+    def __init__(self, folders: Sequence[Path]) -> None:
+        self._folders = [(folder, _said(folder, at)) for at, folder in enumerate(folders)]
+        self._reference = Reference(self._folders)
+        self._read: dict[str, tuple[Method | None, list[Problem]]] = {}
+
+    @cached_property
+    def ids(self) -> tuple[str, ...]:
+        """The ids of all methods, in alphabetical order; no method's file is opened for it."""
+        stems = {path.stem for folder, _ in self._folders for path in folder.glob("*.toml")}
+        return tuple(sorted(stems - set(REFERENCE_FILES)))
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        """Everything wrong in any of the files; reads all of them."""
+        found = [problem for method_id in self.ids for problem in self._load(method_id)[1]]
+        return (*self._reference.problems, *self._index.shared, *found)
+
+    def methods(self) -> tuple[Method, ...]:
+        """All methods that can be used."""
+        loaded = (self._load(method_id)[0] for method_id in self.ids)
+        return tuple(method for method in loaded if method is not None)
+
+    def method(self, method_id: str) -> Method:
+        """The method of this id.
+
+        Raises NotFound with the nearest ids, or Refused when its file cannot be used.
+        """
+        if method_id not in self.ids:
+            near = nearest(method_id, self.ids, likeness=0.5)
+            raise NotFound(f'The library knows no method called "{method_id}".', near)
+        method, problems = self._load(method_id)
+        if method is None:
+            reasons = "\n  ".join(str(problem) for problem in problems)
+            raise Refused(f"The method {method_id} cannot be used.\n  {reasons}")
+        return method
+
+    def record(self, method_id: str, name: PlantName) -> Match:
+        """The record for a plant: its cultivar's or species', its genus', or the general one."""
+        method = self.method(method_id)
+        own = {record.plant: record for record in method.records if record.plant}
+        for latin in self._spellings(name):
+            if latin in own:
+                return Match(own[latin], "species", f"The record for {latin} by {method.name}.")
+        missing = f"No record for {name.species_name} by {method.name}"
+        kin = [record for latin, record in own.items() if latin.split()[0] == name.genus]
+        if kin:
+            used = f"the genus {name.genus} is used ({_records(len(kin))})"
+            return Match(genus_record(name.genus, kin), "genus", f"{missing}; {used}.")
+        return Match(method.general, "method", f"{missing}; the method's general range is used.")
+
+    def resolve(self, text: str) -> PlantName:
+        """The plant that is meant by a Latin or common name, with or without a cultivar.
+
+        An unknown name that looks Latin is taken as given, because a grower may have any
+        plant. Raises NotFound with the nearest names otherwise.
+        """
+        return self._index.resolve(text)
+
+    def plant(self, name: PlantName) -> Plant | None:
+        """What the library knows of this species, None when it has no entry."""
+        return self._index.plant(name.species_name)
+
+    def common_name(self, name: PlantName) -> str:
+        """The usual English name of a species, empty when the library has none."""
+        plant = self.plant(name)
+        return plant.common[0] if plant and plant.common else ""
+
+    def cautions(self, method_id: str, name: PlantName) -> tuple[str, ...]:
+        """What to mind with this method and this plant; the genus' cautions where it is unknown."""
+        plant = self.plant(name)
+        kin = [plant] if plant else self._plants_of(name.genus)
+        keys = [*self.method(method_id).cautions, *(key for one in kin for key in one.cautions)]
+        return tuple(self._reference.cautions[key] for key in dict.fromkeys(keys))
+
+    def source_line(self, item: Figure | MethodRecord) -> str:
+        """The citations behind a figure or a record, in one line."""
+        return source_line(item, self._reference.sources)
+
+    def search(
+        self, words: Sequence[str] = (), month: int | None = None
+    ) -> tuple[MethodRecord, ...]:
+        """Records whose plant or method has all these words in its names, in season that month.
+
+        Where no name has them as whole words, parts of words serve. Without words: every
+        general record and every plant's. `month` is a northern one.
+        """
+        listed = [
+            (record, self._words_of(record, method))
+            for method in self.methods()
+            for record in (method.general, *method.records)
+            if month is None or month in record.season.months
+        ]
+        wanted = [fold(word) for word in words]
+        whole = [
+            record
+            for record, known in listed
+            if all(not known.isdisjoint(forms(word)) for word in wanted)
+        ]
+        partly = (
+            record
+            for record, known in listed
+            if all(any(word in one for one in known) for word in wanted)
+        )
+        return tuple(whole or partly)
+
+    @cached_property
+    def _index(self) -> NameIndex:
+        return NameIndex(self._reference.plants.values())
+
+    def _words_of(self, record: MethodRecord, method: Method) -> set[str]:
+        """The names of a record's plant and method, and each word of them, folded."""
+        plant = self._reference.plants.get(split_cultivar(record.plant or "-")[0])
+        names = [method.id, record.plant or "", *(names_of(plant) if plant else ())]
+        words = [word for name in names for word in name.replace("-", " ").split()]
+        return {fold(word) for word in (*names, *words)} - {""}
+
+    def _latin(self, species_name: str) -> str:
+        plant = self._index.plant(species_name)
+        return plant.latin if plant else species_name
+
+    def _spellings(self, name: PlantName) -> tuple[str, ...]:
+        """Names under which a record may stand: with cultivar, with rank, species alone."""
+        ranked = self._latin(name.species_name)
+        species = self._latin(evolve(name, qualifier="", rank="", infra="").species_name)
+        return f"{species} '{name.cultivar}'", ranked, species
+
+    def _plants_of(self, genus: str) -> list[Plant]:
+        plants = self._reference.plants.values()
+        return [plant for plant in plants if plant.latin.split()[0] == genus]
+
+    def _load(self, method_id: str) -> tuple[Method | None, list[Problem]]:
+        if method_id not in self._read:
+            self._read[method_id] = self._read_files(method_id)
+        return self._read[method_id]
+
+    def _read_files(self, method_id: str) -> tuple[Method | None, list[Problem]]:
+        reference = self._reference
+        known = Known(reference.sources, reference.plants, reference.cautions)
+        method: Method | None = None
+        problems: list[Problem] = []
+        for folder, said in self._folders:
+            path = folder / f"{method_id}.toml"
+            if path.is_file():
+                table = read_table(path, f"{said}/{path.name}")
+                method = read_method(table, method_id, method, known) or method
+                problems.extend(table.problems)
+        return method, problems
+
+
+def _said(folder: Path, at: int) -> str:
+    """How messages name a folder: the first is the shipped one, others carry their nursery."""
+    return folder.name if at == 0 else f"{folder.parent.name}/{folder.name}"
+
+
+def _records(count: int) -> str:
+    return "1 record" if count == 1 else f"{count} records"

@@ -1,0 +1,68 @@
+"""One record out of several: the genus' records laid together for a plant without its own."""
+
+from collections.abc import Iterable, Sequence
+from typing import TypeVar
+
+from attrs import evolve
+
+from propagate.records.methods import BASES, Figure, MethodRecord, Season, Stage
+
+Item = TypeVar("Item")
+
+
+def widest(figures: Sequence[Figure]) -> Figure:
+    """The range that holds all of these ranges, as well founded as the weakest of them."""
+    return Figure(
+        low=min(figure.low for figure in figures),
+        high=max(figure.high for figure in figures),
+        basis=min((figure.basis for figure in figures), key=BASES.index),
+        sources=_once(source for figure in figures for source in figure.sources),
+    )
+
+
+def genus_record(genus: str, records: Sequence[MethodRecord]) -> MethodRecord:
+    """The record of a genus from those of its species: each stage with its widest ranges.
+
+    A treatment that any of the species needs is kept, since seed that did not need it
+    seldom suffers from it. `records` is not empty.
+    """
+    first = records[0]
+    alike: dict[str, list[Stage]] = {}
+    for record in records:
+        for stage in record.stages:
+            alike.setdefault(stage.name, []).append(stage)
+    # Treatments go before the rest: warm stands before cold because no record turns them round.
+    order = sorted(alike, key=lambda name: (alike[name][0].role != "treat", name != "warm"))
+    return evolve(
+        first,
+        plant=genus,
+        stages=tuple(_laid_together(alike[name]) for name in order),
+        season=Season(
+            _once(phase for record in records for phase in record.season.stages),
+            _once(month for record in records for month in record.season.months),
+        ),
+        length_cm=_span(record.length_cm for record in records),
+        per_mother=_span(record.per_mother for record in records),
+        hormone=first.hormone if len(records) == 1 else "",
+        note=first.note if len(records) == 1 else "",
+        see=_once(source for record in records for source in record.see),
+    )
+
+
+def _laid_together(stages: Sequence[Stage]) -> Stage:
+    takes = [stage.take for stage in stages if stage.take is not None]
+    return evolve(
+        stages[0],
+        weeks=widest([stage.weeks for stage in stages]),
+        take=widest(takes) if takes else None,
+        temp_c=_span(stage.temp_c for stage in stages),
+    )
+
+
+def _span(pairs: Iterable[tuple[float, float] | None]) -> tuple[float, float] | None:
+    given = [pair for pair in pairs if pair is not None]
+    return (min(low for low, _ in given), max(high for _, high in given)) if given else None
+
+
+def _once(items: Iterable[Item]) -> tuple[Item, ...]:
+    return tuple(dict.fromkeys(items))

@@ -1,0 +1,230 @@
+"""From a methods/*.toml file to Method records, refusing what the format does not know.
+
+A stage of a plant's record is laid over the stage of the same name of the general record:
+what the plant gives replaces, the rest is inherited.
+"""
+
+from collections.abc import Callable, Container
+from typing import cast, get_args
+
+from attrs import evolve, frozen
+
+from propagate.library.tables import Table
+from propagate.names import split_cultivar
+from propagate.records.methods import (
+    BASES,
+    PHASES,
+    Basis,
+    Clock,
+    Figure,
+    Gate,
+    Method,
+    MethodRecord,
+    Role,
+    Season,
+    Stage,
+)
+
+
+@frozen
+class Known:
+    """What records may refer to: source keys, plant names and caution keys."""
+
+    sources: Container[str]
+    plants: Container[str]
+    cautions: Container[str]
+
+
+def read_method(table: Table, method_id: str, base: Method | None, known: Known) -> Method | None:
+    """One method with its plant records; None when its general part cannot be used.
+
+    `base` is the same method from a folder before this one: what the file leaves out is
+    taken from there. Broken plant records are left out; their problems stay in `table`.
+    """
+    if not table.values and table.problems:  # it could not be read at all
+        return None
+    general = _read_general(table, method_id, base, known)
+    method = _read_words(table, base, general, known)
+    plant_tables = table.tables("plant", naming="latin")
+    table.finish()
+    usable = table.clean
+    records = {record.plant: record for record in (base.records if base else ())}
+    seen: set[str] = set()
+    for inner in plant_tables:
+        record = _read_plant(inner, general, table.where, seen, known)
+        if inner.clean:
+            records[record.plant] = record
+        table.take_over(inner)
+    return evolve(method, records=tuple(records.values())) if usable else None
+
+
+def _read_words(table: Table, base: Method | None, general: MethodRecord, known: Known) -> Method:
+    def text(key: str, optional: bool = False) -> str:
+        return table.text(key, getattr(base, key) if base else "" if optional else None)
+
+    cautions = table.texts("cautions", base.cautions if base else ())
+    _check_known(table, "cautions", cautions, known.cautions, "cautions.toml")
+    return Method(
+        id=general.method,
+        name=text("name"),
+        summary=text("summary"),
+        propagule=text("propagule"),
+        propagules=text("propagules"),
+        waiting=text("waiting"),
+        taken=text("taken"),
+        pot_on_words=text("pot_on_words"),
+        steps=table.texts("steps", base.steps if base else None),
+        medium=text("medium"),
+        general=general,
+        cautions=cautions,
+        sever=table.flag("sever", base.sever if base else False),
+        depth=text("depth", optional=True),
+    )
+
+
+def _read_general(table: Table, method_id: str, base: Method | None, known: Known) -> MethodRecord:
+    before = base.general if base else MethodRecord(method_id, None, (), Season((), ()))
+    if base is None and not table.gives("season"):
+        table.complain("it is missing", "season")
+    general = _read_record(table, before, known)
+    return before if general == before else evolve(general, origin=table.where)
+
+
+def _read_plant(
+    table: Table, general: MethodRecord, origin: str, seen: set[str], known: Known
+) -> MethodRecord:
+    latin = table.text("latin")
+    if latin in seen:
+        table.complain("this plant has a record in this file already", "latin")
+    seen.add(latin)
+    if latin and split_cultivar(latin)[0] not in known.plants:
+        table.complain(f'"{latin}" is not in plants.toml; add it there', "latin")
+    inherited = evolve(general, plant=latin, note="", see=(), origin=origin)
+    record = _read_record(table, inherited, known)
+    table.finish()
+    return record
+
+
+def _read_record(table: Table, under: MethodRecord, known: Known) -> MethodRecord:
+    """A record laid over another, which gives whatever this one leaves out."""
+    see = table.texts("see", under.see)
+    _check_known(table, "see", see, known.sources, "sources.toml")
+    stages = _read_stages(table, under.stages, known)
+    # A slip in a stage, here or in the record beneath, is told where it stands and not again here.
+    sound = table.clean and (not under.stages or _takes(under.stages) == 1)
+    if sound and _takes(stages) != 1:
+        table.complain('exactly one stage has role = "take"', "stage")
+    return evolve(
+        under,
+        stages=stages,
+        season=_read_season(table, under.season),
+        length_cm=table.pair("length_cm", under.length_cm),
+        per_mother=table.pair("per_mother", under.per_mother),
+        hormone=table.text("hormone", under.hormone),
+        note=table.text("note", under.note),
+        see=see,
+    )
+
+
+def _read_season(table: Table, default: Season) -> Season:
+    if not table.gives("season"):
+        return default
+    inner = table.table("season")
+    stages = inner.texts("stages", None)
+    for stage in stages:
+        if stage not in PHASES:
+            inner.complain(f'"{stage}" is none of {", ".join(PHASES)}', "stages")
+    months = inner.values.get("months")
+    if not inner.gives("months") or not isinstance(months, list) or not months:
+        inner.complain("the months are numbers such as [11, 12, 1], at least one", "months")
+        months = []
+    for month in months:
+        if type(month) is not int or not 1 <= month <= 12:
+            inner.complain(f"{month!r} is no month; 1 is January and 12 December", "months")
+    inner.finish()
+    table.take_over(inner)
+    return Season(stages, tuple(months))
+
+
+def _read_stages(table: Table, under: tuple[Stage, ...], known: Known) -> tuple[Stage, ...]:
+    """The stages under this heading laid over those of the record beneath.
+
+    A treatment that only this record has goes before all others, in the order of the file.
+    """
+    stages = {stage.name: stage for stage in under}
+    given: set[str] = set()
+    for inner in table.tables("stage", naming="name"):
+        name = inner.text("name")
+        if name in given:
+            inner.complain("a stage of this name stands here already", "name")
+        given.add(name)
+        stages[name] = _read_stage(inner, name, stages.get(name), known)
+        table.take_over(inner)
+    return tuple(sorted(stages.values(), key=lambda stage: stage.role != "treat"))
+
+
+def _read_stage(table: Table, name: str, model: Stage | None, known: Known) -> Stage:
+    if model is None and not table.gives("weeks"):
+        table.complain("it is missing", "weeks")
+    weeks = _read_figure(table, "weeks", model.weeks if model else _STAND_IN, known)
+    take = _read_figure(table, "take", model.take if model else None, known)
+    role = table.choice("role", get_args(Role), model.role if model else None)
+    share = table.number("share", model.share if model else 0.8)
+    if weeks is None or weeks.low == 0:
+        table.complain("a stage takes some time; low must be above 0", "weeks")
+    if take is not None and take.high > 1:
+        table.complain(f"a share lies between 0 and 1, {take.high:g} is above 1", "take")
+    if take is None and role == "take" and not table.gives("take"):
+        table.complain("it is missing", "take")
+    if not 0 < share <= 1:
+        table.complain(f"a share lies between 0 and 1, {share:g} does not", "share")
+    clock = table.choice("clock", get_args(Clock), model.clock if model else "calendar")
+    gate = table.choice("gate", get_args(Gate), model.gate if model else "any")
+    ends = table.text("ends", model.ends if model else "")
+    temp_c = table.pair("temp_c", model.temp_c if model else None)
+    table.finish()
+    if weeks is None:
+        return None
+    return Stage(
+        name,
+        cast(Role, role),
+        weeks,
+        take,
+        cast(Clock, clock),
+        cast(Gate, gate),
+        share,
+        ends,
+        temp_c,
+    )
+
+
+def _read_figure(table: Table, key: str, default: Figure | None, known: Known) -> Figure | None:
+    if not table.gives(key):
+        return default
+    inner = table.table(key)
+    low, high = inner.number("low"), inner.number("high")
+    basis = cast(Basis, inner.choice("basis", BASES))
+    sources = inner.texts("source")
+    note = inner.text("note", "")
+    inner.finish()
+    _check_known(inner, "source", sources, known.sources, "sources.toml")
+    figure = _made(inner, lambda: Figure(low, high, basis, sources, note)) if inner.clean else None
+    table.take_over(inner)
+    return figure
+
+
+def _made(table: Table, make: Callable[[], Figure]) -> Figure | None:
+    """What `make` makes; what the record itself refuses becomes a problem of this table."""
+    try:
+        return make()
+    except ValueError as error:
+        table.complain(str(error))
+        return None
+
+
+def _check_known(
+    table: Table, key: str, given: tuple[str, ...], known: Container[str], file: str
+) -> None:
+    for entry in given:
+        if entry not in known:
+            table.complain(f'"{entry}" is not in {file}; add it there', key)

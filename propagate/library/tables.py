@@ -1,0 +1,171 @@
+"""One TOML table, read strictly: every slip becomes a Problem with file, key and reason.
+
+A `Table` hands out checked values. What is missing or of the wrong type is noted and
+replaced by an empty value, so that reading goes on and all problems are shown together;
+whoever asked looks at `clean` before using what came out.
+"""
+
+import math
+import tomllib
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import Any, Final
+
+from attrs import define, field
+
+from propagate.errors import Problem
+from propagate.library.nearness import nearest
+
+_KINDS: Final[dict[type, str]] = {
+    str: "a text",
+    bool: "true or false",
+    int: "a whole number",
+    float: "a number",
+    list: "a list",
+    dict: "a table",
+}
+
+
+@define
+class Table:
+    """The values under one heading of a file, and the problems found in them so far."""
+
+    values: dict[str, Any]
+    where: str
+    problems: list[Problem] = field(factory=list)
+    _asked: set[str] = field(factory=set)
+
+    @property
+    def clean(self) -> bool:
+        """Whether nothing wrong was found under this heading."""
+        return not self.problems
+
+    def complain(self, what: str, key: str = "") -> None:
+        """Note that something is wrong here, or with one key of it."""
+        self.problems.append(Problem(f"{self.where}, {key}" if key else self.where, what))
+
+    def gives(self, key: str) -> bool:
+        """Whether the file has this key."""
+        self._asked.add(key)
+        return key in self.values
+
+    def text(self, key: str, default: str | None = None) -> str:
+        """A text; required when no default is given."""
+        value = self._value(key, str, "" if default is None else default, default is None)
+        if self.gives(key) and isinstance(self.values[key], str) and not value.strip():
+            self.complain("it is empty", key)
+        return str(value).strip()
+
+    def flag(self, key: str, default: bool) -> bool:
+        """A yes or no."""
+        return bool(self._value(key, bool, default))
+
+    def choice(self, key: str, choices: Sequence[str], default: str | None = None) -> str:
+        """One of some words; the first of them stands in when it is missing or wrong."""
+        chosen = self.text(key, default)
+        if chosen and chosen not in choices:
+            self.complain(
+                f'"{chosen}" is none of {", ".join(choices)}{_offer(chosen, choices)}', key
+            )
+        return chosen if chosen in choices else choices[0]
+
+    def number(self, key: str, default: float | None = None) -> float:
+        """A finite number; required when no default is given."""
+        value = self._value(key, float, 0.0 if default is None else default, default is None)
+        if not math.isfinite(value):
+            self.complain(f"{value} is not a finite number", key)
+        return float(value)
+
+    def pair(self, key: str, default: tuple[float, float] | None) -> tuple[float, float] | None:
+        """Two numbers, the smaller first."""
+        if not self.gives(key):
+            return default
+        given = self.values[key]
+        if not (isinstance(given, list) and len(given) == 2 and all(map(_is_number, given))):
+            self.complain(f"a list of two numbers is wanted, such as [20, 25], not {given!r}", key)
+            return default
+        if given[0] > given[1]:
+            self.complain(f"the range is upside down: {given[0]:g} to {given[1]:g}", key)
+        if given[0] < 0 and not key.endswith("_c"):  # only temperatures go below zero
+            self.complain(f"{given[0]:g} is below zero", key)
+        return float(given[0]), float(given[1])
+
+    def texts(self, key: str, default: Sequence[str] | None = ()) -> tuple[str, ...]:
+        """Several texts; a lone text counts as a list of one. Required when default is None."""
+        if isinstance(self.values.get(key), str):
+            return (self.text(key),)
+        given = self._value(key, list, list(default or ()), default is None)
+        wrong = [entry for entry in given if not isinstance(entry, str) or not entry.strip()]
+        for entry in wrong:
+            self.complain(f"each entry is a text, {entry!r} is not", key)
+        if default is None and self.values.get(key) == []:
+            self.complain("it is empty", key)
+        return tuple(entry.strip() for entry in given if entry not in wrong)
+
+    def table(self, key: str) -> "Table":
+        """A table inside this one; an empty one when it is missing, which is a problem."""
+        return self._inner(self._value(key, dict, {}, required=True), key)
+
+    def tables(self, key: str, naming: str) -> list["Table"]:
+        """The tables of a list such as [[stage]]; `naming` is the key that tells them apart."""
+        given = self._value(key, list, [])
+        found = []
+        for number, values in enumerate(given, start=1):
+            if isinstance(values, dict):
+                found.append(self._inner(values, f"{key} {values.get(naming, number)}"))
+            else:
+                self.complain(f"entry {number} is not a table; write [[{key}]]", key)
+        return found
+
+    def named_tables(self) -> list[tuple[str, "Table"]]:
+        """Every value as a table under its own heading, as in a file of plants or sources."""
+        found = []
+        for heading, values in self.values.items():
+            self._asked.add(heading)
+            if isinstance(values, dict):
+                found.append((heading, self._inner(values, heading)))
+            else:
+                self.complain("it stands outside every table", heading)
+        return found
+
+    def take_over(self, inner: "Table") -> None:
+        """Collect the problems of a table inside this one."""
+        self.problems.extend(inner.problems)
+
+    def finish(self) -> None:
+        """Complain about every key that nobody asked for."""
+        for key in self.values:
+            if key not in self._asked:
+                self.complain(f"unknown key{_offer(key, sorted(self._asked))}", key)
+
+    def _inner(self, values: dict[str, Any], heading: str) -> "Table":
+        return Table(values, f"{self.where}, {heading}")
+
+    def _value(self, key: str, kind: type, default: Any, required: bool = False) -> Any:
+        if not self.gives(key):
+            if required:
+                self.complain("it is missing", key)
+            return default
+        given = self.values[key]
+        fits = _is_number(given) if kind is float else type(given) is kind
+        if not fits:
+            self.complain(f"{_KINDS[kind]} is wanted, not {given!r}", key)
+            return default
+        return given
+
+
+def read_table(path: Path, where: str) -> Table:
+    """The whole of a TOML file as one table; a file that cannot be read is an empty one."""
+    try:
+        return Table(tomllib.loads(path.read_text(encoding="utf-8")), where)
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
+        return Table({}, where, [Problem(where, f"it cannot be read: {error}")])
+
+
+def _is_number(value: object) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _offer(word: str, known: Iterable[str]) -> str:
+    near = nearest(word, known, count=1)
+    return f'; did you mean "{near[0]}"?' if near else ""

@@ -1,0 +1,131 @@
+"""The stock sheet: every batch with its count, its forecast and its season."""
+
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import Final
+
+from attrs import frozen
+
+from propagate.days import written
+from propagate.errors import Refused
+from propagate.paper.fitting import Run
+from propagate.paper.lettering import name_runs, window_words
+from propagate.paper.printing import Print
+from propagate.paper.reconcile import check_totals
+from propagate.paper.sheetcsv import CSV_HEADER, csv_rows
+from propagate.paper.strips import Scale, Strip, month_marks, strip
+from propagate.paper.templates import fill
+from propagate.records.prints import Expected, SheetGroup, SheetRow, Standing, StockSheet
+
+PAPERS_MM: Final = {"a4": (297.0, 210.0), "letter": (279.4, 215.9)}  # landscape: width, height
+STRIP_MM: Final = 55.0
+
+STANDING_COLUMNS: Final = {
+    "waiting": "Waiting",
+    "rooted": "Rooted",
+    "potted": "Potted",
+    "hardening": "Hardening",
+    "ready": "Ready",
+    "planted": "Planted out",
+    "given": "Given",
+    "lost": "Lost",
+}
+
+
+@frozen
+class Figures:
+    """The numbers of one line; `expected` is None where none are given."""
+
+    started: int
+    standing: tuple[int, ...]
+    expected: Expected | None
+
+
+@frozen
+class BatchLine:
+    """One batch as it stands on the sheet."""
+
+    code: str
+    method: str
+    details: tuple[str, ...]
+    figures: Figures
+    window: tuple[str, str, str]
+    strip: Strip
+    finished: bool
+    miscounted: int
+
+
+@frozen
+class PlantLines:
+    """One plant: its name in styles, its cautions, its totals and its batches."""
+
+    name: tuple[Run, ...]
+    common: str
+    cautions: tuple[str, ...]
+    figures: Figures
+    batches: tuple[BatchLine, ...]
+
+
+def render_sheet(sheet: StockSheet, folders: Sequence[Path], *, paper: str = "a4") -> Print:
+    """Draw the stock sheet in landscape on A4 or US Letter ("a4", "letter").
+
+    Raises BrokenBook when the totals do not add up, Refused for another paper.
+    """
+    if paper not in PAPERS_MM:
+        raise Refused(f'A stock sheet comes on {" or ".join(PAPERS_MM)} paper, not on "{paper}".')
+    check_totals(sheet)
+    scale = Scale(sheet.first, sheet.last, STRIP_MM)
+    html = fill(
+        "sheet.html",
+        folders,
+        sheet=sheet,
+        page_mm=PAPERS_MM[paper],
+        as_of=written(sheet.as_of),
+        scale=scale,
+        months=month_marks(scale),
+        today_mm=scale.x_mm(sheet.as_of) if scale.holds(sheet.as_of) else None,
+        columns=tuple(STANDING_COLUMNS.values()),
+        plants=[_plant_lines(group, scale) for group in sheet.groups],
+        totals=_figures(sheet.started, sheet.standing, None),
+        miscounted=sheet.standing.miscounted,
+    )
+    return Print(html=html, header=CSV_HEADER, rows=tuple(csv_rows(sheet)))
+
+
+def _plant_lines(group: SheetGroup, scale: Scale) -> PlantLines:
+    return PlantLines(
+        name=tuple(name_runs(group.name)),
+        common=group.common,
+        cautions=tuple(_cautions(group.rows)),
+        figures=_figures(group.started, group.standing, group.expected),
+        batches=tuple(_batch_line(row, scale) for row in group.rows),
+    )
+
+
+def _batch_line(row: SheetRow, scale: Scale) -> BatchLine:
+    details = (written(row.started), row.place, row.trays)
+    return BatchLine(
+        code=row.code,
+        method=row.method,
+        details=tuple(detail for detail in details if detail),
+        figures=_figures(row.count, row.standing, row.expected),
+        window=window_words(row.early, row.likely, row.late),
+        strip=strip(scale, row.started, (row.early, row.likely, row.late)),
+        finished=row.finished,
+        miscounted=row.standing.miscounted,
+    )
+
+
+def _figures(started: int, standing: Standing, expected: Expected | None) -> Figures:
+    counts = tuple(getattr(standing, key) for key in STANDING_COLUMNS)
+    return Figures(started, counts, expected)
+
+
+def _cautions(rows: Sequence[SheetRow]) -> Iterable[str]:
+    """Each caution once, with the batches it is about unless it is about all."""
+    codes: dict[str, list[str]] = {}
+    for row in rows:
+        for caution in row.cautions:
+            codes.setdefault(caution, []).append(row.code)
+    for caution, about in codes.items():
+        yield caution if len(about) == len(rows) else f"{caution} ({', '.join(about)})"

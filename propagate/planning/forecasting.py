@@ -1,0 +1,288 @@
+"""From batches and records to answers: when to pot on, how many plants will come.
+
+batches -> groups of one species by one method -> learned together -> one answer each
+and, for each plant, the sum over its batches with what they have in common kept
+"""
+
+import datetime as dt
+from collections.abc import Iterable, Sequence
+from itertools import chain
+from typing import TypeAlias
+
+import numpy as np
+from attrs import frozen
+
+from propagate.ledger import GROWN, BatchState, Kind, Look
+from propagate.names import PlantName
+from propagate.planning.case import Case, treated_days
+from propagate.planning.seasons import season_of, season_words
+from propagate.records.answers import (
+    QUANTILES,
+    BatchForecast,
+    Forecast,
+    PlantCount,
+    PlantTotal,
+    PotOn,
+)
+from propagate.records.methods import MethodRecord
+from propagate.records.nursery import Nursery
+from propagate.science import counts
+from propagate.science.dates import into_season
+from propagate.science.learning import GroupPosterior, learn
+from propagate.science.posterior import BatchPosterior
+from propagate.science.prior import Prior, prior_from_ranges
+from propagate.science.sightings import AtLeast, BatchData, Removal, Sample, Sighting
+from propagate.science.sightings import Look as FullLook
+from propagate.science.take import beta_from_range
+from propagate.science.timing import Array
+
+EVER_DAYS = 1e6
+"""A day so far off that all that will ever root has rooted."""
+
+Pmf: TypeAlias = Array
+
+
+@frozen(eq=False)
+class Group:
+    """Batches of one species by one method, learned from together."""
+
+    cases: tuple[Case, ...]
+    posterior: GroupPosterior
+    treated: tuple[int, ...]
+
+    def posterior_of(self, code: str) -> BatchPosterior:
+        """What is known of the batch of this code."""
+        return self.posterior.batch([case.state.code for case in self.cases].index(code))
+
+
+def make_forecast(
+    cases: Sequence[Case],
+    wanted: Iterable[str],
+    nursery: Nursery,
+    as_of: dt.date,
+    by: dt.date | None = None,
+) -> Forecast:
+    """Answer for the batches of the codes `wanted`, learning from all `cases` of the book."""
+    chosen = set(wanted)
+    groups = make_groups(cases, nursery)
+    answers = [
+        _batch_answer(case, group, nursery, by)
+        for group in groups
+        for case in group.cases
+        if case.state.code in chosen
+    ]
+    order = {case.state.code: at for at, case in enumerate(cases)}
+    totals = _totals(groups, chosen, nursery, by)
+    return Forecast(
+        as_of=as_of,
+        by=by,
+        batches=tuple(sorted(answers, key=lambda answer: order[answer.batch])),
+        totals=tuple(sorted(totals, key=lambda total: total.plant)),
+    )
+
+
+def make_groups(cases: Iterable[Case], nursery: Nursery) -> list[Group]:
+    """Learn each group of batches of one species, by one method, with treatments alike."""
+    sorted_out: dict[tuple[str, str, int], list[Case]] = {}
+    for case in cases:
+        treated = treated_days(case, nursery)
+        key = (case.state.name.species_name, case.method.id, treated)
+        sorted_out.setdefault(key, []).append(case)
+    return [_learn(members, key[2]) for key, members in sorted_out.items()]
+
+
+def _learn(cases: list[Case], treated: int) -> Group:
+    prior = prior_of(cases[0].record, treated)
+    data = [batch_data(case.state) for case in cases]
+    return Group(tuple(cases), learn(prior, data), (treated,) * len(cases))
+
+
+def prior_of(record: MethodRecord, treated: int) -> Prior:
+    """What a record says of a batch before anything was seen, after so many days of treatment."""
+    taking = record.taking
+    take = taking.take
+    return prior_from_ranges(
+        taking.weeks.low,
+        taking.weeks.high,
+        take.low if take else 1.0,
+        take.high if take else 1.0,
+        delay_days=float(treated),
+    )
+
+
+def batch_data(state: BatchState) -> BatchData:
+    """What was seen of a batch, as the science takes it: days from the start, and counts."""
+    looks = sorted(state.looks, key=lambda look: look.on)
+    told = (_sightings(look, float((look.on - state.on).days)) for look in looks)
+    return BatchData(state.count - _recounted_out(state), tuple(chain.from_iterable(told)))
+
+
+def _recounted_out(state: BatchState) -> int:
+    """Propagules that never existed, or that a recount found elsewhere than in the tray."""
+    outside = sum(
+        move.count
+        for move in state.moves
+        if move.source is None and move.target.kind is not Kind.WAITING
+    )
+    never = sum(
+        move.count if move.target.kind is Kind.MISCOUNTED else -move.count
+        for move in state.moves
+        if (
+            move.source and move.source.kind is Kind.WAITING and move.target.kind is Kind.MISCOUNTED
+        )
+        or (
+            move.source and move.source.kind is Kind.MISCOUNTED and move.target.kind is Kind.WAITING
+        )
+    )
+    return outside + never
+
+
+def _sightings(look: Look, day: float) -> Iterable[Sighting]:
+    """One look of the ledger; the dead found when nobody counted roots tell nothing here."""
+    if look.sample is not None:
+        yield Sample(
+            day,
+            lifted=look.sample,
+            rooted=look.rooted or 0,
+            dead=look.dead,
+            known_in_tray=look.known_rooted,
+        )
+        if look.dead:
+            yield Removal(day, look.dead)
+    elif look.rooted is not None:
+        yield FullLook(day, look.rooted, look.dead)
+    elif look.taken:
+        yield AtLeast(day, look.taken)
+    elif look.gone or look.dead:
+        yield Removal(day, look.gone or look.dead)
+
+
+def _batch_answer(case: Case, group: Group, nursery: Nursery, by: dt.date | None) -> BatchForecast:
+    state = case.state
+    posterior = group.posterior_of(state.code)
+    future = _future(posterior, _day(state, by))
+    return BatchForecast(
+        batch=state.code,
+        plant=state.name,
+        method=case.method.id,
+        started=state.on,
+        count=state.count,
+        accounts=case.accounts,
+        pot_on=_window(case, posterior, nursery),
+        plants=_count(future, state.raised, nursery.chance),
+        free=_free(future, [case], nursery.chance),
+        why=tuple(_reasons(case, group, posterior)),
+    )
+
+
+def _day(state: BatchState, by: dt.date | None) -> float:
+    return EVER_DAYS if by is None else float((by - state.on).days)
+
+
+def _future(posterior: BatchPosterior, day: float) -> Pmf:
+    """How many of those waiting now will have rooted by the day, as a distribution."""
+    known = posterior.cells.known_rooted + posterior.cells.surely_rooted
+    waiting = posterior.cells.unresolved - posterior.cells.surely_rooted
+    return posterior.rooted_by(day)[known : known + waiting + 1]
+
+
+def _count(pmf: Pmf, known: int, chance: float) -> PlantCount:
+    """A distribution of plants to come, with those already there, boiled down."""
+    inner = counts.interval(pmf, chance)
+    return PlantCount(
+        low=known + inner.low,
+        likely=known + inner.likely,
+        high=known + inner.high,
+        mean=known + inner.mean,
+        chance=chance,
+        quantiles={q: known + counts.quantile(pmf, q) for q in QUANTILES},
+    )
+
+
+def _free(future: Pmf, cases: Sequence[Case], chance: float) -> PlantCount:
+    """Plants left for beds: those that establish, less what is promised; never below none."""
+    states = [case.state for case in cases]
+    ready = sum(state.total(Kind.READY) for state in states)
+    growing = sum(state.total(*GROWN) for state in states) - ready
+    promised = sum(state.promised.total() for state in states)
+    pmf = counts.shifted(future, growing, growing + len(future))
+    establishing = cases[0].record.establishing
+    if establishing is not None and establishing.take is not None:
+        a, b = beta_from_range(establishing.take.low, establishing.take.high)
+        pmf = counts.thinned(pmf, a / (a + b), a + b)
+    return _count(_less(pmf, promised - ready), max(0, ready - promised), chance)
+
+
+def _less(pmf: Pmf, taken: int) -> Pmf:
+    """The distribution after `taken` plants are taken off, as far as there are any."""
+    if taken <= 0:
+        return pmf
+    short = min(taken, len(pmf) - 1)
+    return np.concatenate([[pmf[: short + 1].sum()], pmf[short + 1 :]])
+
+
+def _window(case: Case, posterior: BatchPosterior, nursery: Nursery) -> PotOn:
+    stage, state = case.record.taking, case.state
+    season = season_of(stage.gate, nursery)
+    days = posterior.pot_on_days(stage.share)
+    dates = [state.on + dt.timedelta(days=round(day)) for day in days]
+    if season:
+        dates = [into_season(date, *season) for date in dates]
+    words = season_words(stage.gate, nursery)
+    why = f"{stage.share:.0%} of those that take will be {case.method.taken}".replace("%", " %")
+    return PotOn(*dates, why=f"{why}; {words}" if words else why)
+
+
+def _reasons(case: Case, group: Group, posterior: BatchPosterior) -> Iterable[str]:
+    """What the answer rests on, in words."""
+    yield case.said
+    take = case.record.taking.take
+    if take is None:
+        return
+    yield f"The library says {_percent(take.low, take.high)} take ({take.basis})."
+    checked = sum(bool(each.state.looks) for each in group.cases)
+    if checked:
+        low, likely, high = group.posterior.shared_take_interval()
+        trays = "1 batch" if checked == 1 else f"{checked} batches"
+        yield f"With what {trays} of yours showed: {likely:.0%}, {_percent(low, high)}.".replace(
+            "%,", " %,"
+        )
+    low, likely, high = posterior.take_interval()
+    yield f"For this batch: {likely * 100:.0f} %, {_percent(low, high)}."
+
+
+def _percent(low: float, high: float) -> str:
+    return f"{low * 100:.0f} to {high * 100:.0f} %"
+
+
+def _totals(
+    groups: Sequence[Group], chosen: set[str], nursery: Nursery, by: dt.date | None
+) -> list[PlantTotal]:
+    """Sums by plant: within a group what the batches share is kept, groups are independent."""
+    parts: dict[PlantName, list[tuple[Pmf, list[Case]]]] = {}
+    for group in groups:
+        for name in dict.fromkeys(case.state.name for case in group.cases):
+            which = [
+                at
+                for at, case in enumerate(group.cases)
+                if case.state.name == name and case.state.code in chosen
+            ]
+            if which:
+                future = _future_total(group, which, by)
+                parts.setdefault(name, []).append((future, [group.cases[at] for at in which]))
+    return [_total(name, pairs, nursery.chance) for name, pairs in parts.items()]
+
+
+def _future_total(group: Group, which: list[int], by: dt.date | None) -> Pmf:
+    days = [_day(group.cases[at].state, by) for at in which]
+    cells = [group.posterior.batch(at).cells for at in which]
+    known = sum(cell.known_rooted + cell.surely_rooted for cell in cells)
+    waiting = sum(cell.unresolved - cell.surely_rooted for cell in cells)
+    return group.posterior.total(days, which)[known : known + waiting + 1]
+
+
+def _total(name: PlantName, pairs: list[tuple[Pmf, list[Case]]], chance: float) -> PlantTotal:
+    future = counts.total([pmf for pmf, _ in pairs])
+    cases = [case for _, members in pairs for case in members]
+    raised = sum(case.state.raised for case in cases)
+    return PlantTotal(name, _count(future, raised, chance), _free(future, cases, chance))

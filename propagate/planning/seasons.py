@@ -1,0 +1,37 @@
+"""The seasons in which a stage may end, by the nursery's own frost and leaf-fall dates."""
+
+import datetime as dt
+
+from propagate.days import written_short
+from propagate.records.methods import Gate
+from propagate.records.nursery import MonthDay, Nursery
+
+
+def season_of(gate: Gate, nursery: Nursery) -> tuple[MonthDay, MonthDay] | None:
+    """First and last day of the season of a gate, None where any day will do."""
+    seasons: dict[Gate, tuple[MonthDay, MonthDay]] = {
+        "dormant": (nursery.leaf_fall, nursery.bud_break),
+        "growing": (nursery.bud_break, nursery.first_frost),
+        "frost-free": (nursery.last_frost, nursery.first_frost),
+    }
+    return seasons.get(gate)
+
+
+def season_words(gate: Gate, nursery: Nursery) -> str:
+    """What a gate asks for, with its dates; empty where any day will do."""
+    season = season_of(gate, nursery)
+    if season is None:
+        return ""
+    opens, closes = (written_short(dt.date(2000, *day)) for day in season)
+    return {
+        "dormant": f"between leaf fall and bud break ({opens} to {closes})",
+        "growing": f"while plants grow ({opens} to {closes})",
+        "frost-free": f"after the last frost ({opens} to {closes})",
+    }[gate]
+
+
+def local_months(months: tuple[int, ...], nursery: Nursery) -> tuple[int, ...]:
+    """Months of the north as they fall in this nursery's hemisphere."""
+    if nursery.hemisphere == "north":
+        return months
+    return tuple((month + 5) % 12 + 1 for month in months)

@@ -1,0 +1,99 @@
+"""The stock sheet's figures: every batch where its plants stand, by plant, with totals."""
+
+import datetime as dt
+from collections.abc import Sequence
+from itertools import groupby
+
+from propagate.ledger import BatchState
+from propagate.planning.case import Case
+from propagate.records.answers import BatchForecast, Forecast, PlantCount
+from propagate.records.nursery import Nursery
+from propagate.records.prints import Expected, SheetGroup, SheetRow, Standing, StockSheet
+
+STRIP_DAYS = (60, 400)
+"""A season line reaches at least so far ahead of the day of the sheet, and no further."""
+
+
+def stock_sheet(
+    cases: Sequence[Case], forecast: Forecast, nursery: Nursery, commons: dict[str, str]
+) -> StockSheet:
+    """The whole sheet; `commons` gives the usual English name of each plant's species."""
+    answers = {answer.batch: answer for answer in forecast.batches}
+    totals = {total.plant: total for total in forecast.totals}
+    ordered = sorted(cases, key=lambda case: (case.state.name, case.state.on, case.state.code))
+    groups = []
+    for name, members in groupby(ordered, key=lambda case: case.state.name):
+        batch_cases = list(members)
+        total = totals[name]
+        groups.append(
+            SheetGroup(
+                name=name,
+                common=commons.get(name.species_name, ""),
+                rows=tuple(_row(case, answers[case.state.code]) for case in batch_cases),
+                started=sum(case.state.count for case in batch_cases),
+                standing=_standing([case.state for case in batch_cases]),
+                expected=_expected(
+                    total.plants, total.free, sum(_promised(case.state) for case in batch_cases)
+                ),
+            )
+        )
+    first, last = _season_line(forecast)
+    return StockSheet(
+        nursery=nursery.name,
+        as_of=forecast.as_of,
+        chance=nursery.chance,
+        first=first,
+        last=last,
+        groups=tuple(groups),
+        started=sum(group.started for group in groups),
+        standing=sum((group.standing for group in groups), Standing()),
+    )
+
+
+def _row(case: Case, answer: BatchForecast) -> SheetRow:
+    state = case.state
+    return SheetRow(
+        code=state.code,
+        method=case.method.name,
+        started=state.on,
+        count=state.count,
+        place=state.place,
+        standing=state.standing,
+        expected=_expected(answer.plants, answer.free, _promised(state)),
+        early=answer.pot_on.early,
+        likely=answer.pot_on.likely,
+        late=answer.pot_on.late,
+        finished=not state.living,
+        trays=", ".join(state.started.trays),
+    )
+
+
+def _standing(states: Sequence[BatchState]) -> Standing:
+    return sum((state.standing for state in states), Standing())
+
+
+def _promised(state: BatchState) -> int:
+    return state.promised.total()
+
+
+def _expected(plants: PlantCount, free: PlantCount, promised: int) -> Expected:
+    return Expected(
+        low=plants.low,
+        likely=plants.likely,
+        high=plants.high,
+        promised=promised,
+        free_low=free.low,
+        free_likely=free.likely,
+        free_high=free.high,
+    )
+
+
+def _season_line(forecast: Forecast) -> tuple[dt.date, dt.date]:
+    """From the month of the earliest start shown to the month after the latest window."""
+    as_of = forecast.as_of
+    least, most = (as_of + dt.timedelta(days=days) for days in STRIP_DAYS)
+    starts = [answer.started for answer in forecast.batches]
+    ends = [answer.pot_on.late for answer in forecast.batches]
+    first = max(min([as_of, *starts]), as_of - dt.timedelta(days=STRIP_DAYS[1]))
+    last = min(max([least, *ends]), most)
+    return first.replace(day=1), (last.replace(day=1) + dt.timedelta(days=62)).replace(day=1)

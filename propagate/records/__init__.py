@@ -1,0 +1,1 @@
+"""The nouns and events of the book: frozen classes, one sentence each on why they exist."""

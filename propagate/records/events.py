@@ -1,0 +1,220 @@
+"""What can happen in a nursery: one frozen class an event, and the entry that dates it.
+
+Events carry what the grower said, never what follows from it; the ledger works out which
+account the plants leave, so that a late entry may change it.
+"""
+
+import datetime as dt
+from collections.abc import Callable
+from typing import Any
+
+from attrs import Attribute, field, frozen
+
+from propagate.errors import Refused
+from propagate.names import PlantName
+
+
+def _at_least(least: int) -> Callable[[object, "Attribute[Any]", int | None], None]:
+    def check(_: object, attribute: "Attribute[Any]", value: int | None) -> None:
+        if value is not None and value < least:
+            raise Refused(f"{attribute.name} is {value}; it must be {least} or more.")
+
+    return check
+
+
+_NONE_OR_MORE = _at_least(0)
+_ONE_OR_MORE = _at_least(1)
+
+
+@frozen
+class Started:
+    """A batch comes into the book: propagules of one plant, by one method, on one day."""
+
+    batch: str
+    plant: PlantName
+    method: str
+    count: int = field(validator=_ONE_OR_MORE)
+    place: str = ""
+    stock_plant: str = ""
+    trays: tuple[str, ...] = ()
+    mark: str = ""
+    note: str = ""
+
+
+@frozen
+class Checked:
+    """A look into the tray: how many stand rooted, how many were found dead and taken out.
+
+    `rooted` is the number that stand rooted in the tray now, None when not counted;
+    `dead` the number found dead this time. With `sample`, both are out of so many lifted
+    and put back. Without it, all that is neither rooted nor dead was seen still waiting.
+    """
+
+    batch: str
+    rooted: int | None = field(default=None, validator=_NONE_OR_MORE)
+    dead: int = field(default=0, validator=_NONE_OR_MORE)
+    sample: int | None = field(default=None, validator=_ONE_OR_MORE)
+
+
+@frozen
+class PottedOn:
+    """Rooted propagules leave the tray for pots."""
+
+    batch: str
+    count: int = field(validator=_ONE_OR_MORE)
+    container: str = ""
+
+
+@frozen
+class HardenedOff:
+    """Potted plants move out by day to get used to the open air."""
+
+    batch: str
+    count: int = field(validator=_ONE_OR_MORE)
+
+
+@frozen
+class MadeReady:
+    """Plants are found strong enough for a bed or a new owner."""
+
+    batch: str
+    count: int = field(validator=_ONE_OR_MORE)
+
+
+@frozen
+class PlantedOut:
+    """Plants go into a bed, where they leave the propagation book."""
+
+    batch: str
+    count: int = field(validator=_ONE_OR_MORE)
+    bed: str = ""
+    account: str = ""
+
+
+@frozen
+class Given:
+    """Plants leave the nursery as a gift or a sale."""
+
+    batch: str
+    count: int = field(validator=_ONE_OR_MORE)
+    to: str = ""
+    account: str = ""
+
+
+@frozen
+class Promised:
+    """Plants still here are spoken for, so they are not free; a gift to the same redeems."""
+
+    batch: str
+    count: int = field(validator=_ONE_OR_MORE)
+    to: str
+
+
+@frozen
+class Lost:
+    """Propagules or plants died or went missing, outside a check."""
+
+    batch: str
+    count: int = field(validator=_ONE_OR_MORE)
+    cause: str = ""
+    account: str = ""
+
+
+@frozen
+class Moved:
+    """The batch stands somewhere else from this day on."""
+
+    batch: str
+    place: str
+
+
+@frozen
+class Recounted:
+    """The book's number was wrong: so many are alive here, and this is why it differed."""
+
+    batch: str
+    count: int = field(validator=_NONE_OR_MORE)
+    why: str
+
+
+@frozen
+class StepDone:
+    """A step that moves no plants was done, such as severing a layer from its mother."""
+
+    batch: str
+    step: str
+
+
+@frozen
+class StockPlantAdded:
+    """A mother plant is known to the book under a short name of the grower's choice.
+
+    `batch` names the batch it was raised from, where that is in the book too.
+    """
+
+    stock_plant: str
+    plant: PlantName
+    batch: str = ""
+    place: str = ""
+    note: str = ""
+
+
+@frozen
+class NameSettled:
+    """What a mother plant or a batch really is, once somebody knows."""
+
+    plant: PlantName
+    stock_plant: str = ""
+    batch: str = ""
+    why: str = ""
+
+
+@frozen
+class LabelsPrinted:
+    """Labels with these batches' names are out there, and may need a reprint some day."""
+
+    batches: tuple[str, ...]
+    format: str
+    copies: int = field(default=1, validator=_ONE_OR_MORE)
+
+
+@frozen
+class Voided:
+    """An earlier entry was a mistake; it stays in the book and counts no more."""
+
+    entry: str
+    why: str = ""
+
+
+Event = (
+    Started
+    | Checked
+    | PottedOn
+    | HardenedOff
+    | MadeReady
+    | PlantedOut
+    | Given
+    | Promised
+    | Lost
+    | Moved
+    | Recounted
+    | StepDone
+    | StockPlantAdded
+    | NameSettled
+    | LabelsPrinted
+    | Voided
+)
+
+
+@frozen
+class Entry:
+    """One line of the journal: an event, the day it happened, and when it was written down.
+
+    `seq` is its place in the order of writing, `id` its name in every copy of the book.
+    """
+
+    seq: int
+    id: str
+    on: dt.date
+    entered: dt.datetime
+    event: Event

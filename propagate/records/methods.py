@@ -1,0 +1,186 @@
+"""What the method library knows: figures with their basis, stages, methods, plant records."""
+
+from typing import Literal
+
+from attrs import field, frozen, validators
+
+Basis = Literal["published", "common practice", "memory"]
+BASES: tuple[Basis, ...] = ("memory", "common practice", "published")  # weakest first
+
+Role = Literal["treat", "take", "establish"]
+"""treat: the grower keeps it so for a set time (warm, cold); take: it roots or comes up, or
+fails; establish: it grows on in its pot until it can be planted."""
+
+Clock = Literal["calendar", "warmth", "chill"]
+Gate = Literal["any", "dormant", "growing", "frost-free"]
+
+PHASES = (
+    "leaf fall",
+    "dormant",
+    "bud break",
+    "soft growth",
+    "firm growth",
+    "ripe wood",
+    "flowering",
+    "after flowering",
+    "ripe seed",
+)
+"""The states of a mother plant by which material is taken, in the order of a year."""
+
+
+def _positive(instance: object, attribute: object, value: float) -> None:
+    if value < 0:
+        raise ValueError(f"{value:g} is below zero")
+
+
+@frozen
+class Figure:
+    """A range with its origin: 10 % of single cases fall below `low`, 10 % above `high`.
+
+    Where `low` equals `high`, one number is all that is known, and whoever reckons with it
+    widens it. `sources` are keys of methods/sources.toml; a published figure has at least one.
+    """
+
+    low: float = field(validator=_positive)
+    high: float = field(validator=_positive)
+    basis: Basis = field(validator=validators.in_(BASES))
+    sources: tuple[str, ...] = ()
+    note: str = ""
+
+    def __attrs_post_init__(self) -> None:
+        if self.low > self.high:
+            raise ValueError(f"the range is upside down: low {self.low:g}, high {self.high:g}")
+        if self.basis == "published" and not self.sources:
+            raise ValueError("a published figure names its source; add source = ...")
+
+
+@frozen
+class Stage:
+    """One leg of a batch's way, from start to a plant that can go out.
+
+    `weeks` is how long one propagule spends in it; `take` the share that comes through
+    (None: all). `gate` is the season in which the stage may end; `share` the part of the
+    takers that must have passed before it is worth ending it for the batch.
+    """
+
+    name: str
+    role: Role
+    weeks: Figure
+    take: Figure | None = None
+    clock: Clock = "calendar"
+    gate: Gate = "any"
+    share: float = 0.8
+    ends: str = ""
+    temp_c: tuple[float, float] | None = None
+
+
+@frozen
+class Season:
+    """When a method's material is taken: phenological stages, and months of the north."""
+
+    stages: tuple[str, ...]
+    months: tuple[int, ...]
+
+
+@frozen
+class Plant:
+    """A kind of plant the library knows, with the names people call it and its cautions.
+
+    `common` are its English names, the usual one first; `other_names` those of any other
+    language; `synonyms` older or rival Latin names.
+    """
+
+    latin: str
+    common: tuple[str, ...] = ()
+    other_names: tuple[str, ...] = ()
+    synonyms: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    note: str = ""
+
+
+@frozen
+class Source:
+    """One entry of the bibliography."""
+
+    key: str
+    author: str
+    title: str
+    year: str = ""
+    where: str = ""
+
+    def cited(self) -> str:
+        """Author, title and year in one line, as a card or a JSON answer prints it."""
+        return ", ".join(part for part in (self.author, self.title, self.year) if part)
+
+
+@frozen
+class MethodRecord:
+    """How one plant is multiplied by one method; `plant` None for the general record.
+
+    `see` are sources that the note speaks of and that no figure rests on; `origin` is the
+    file the record was read from.
+    """
+
+    method: str
+    plant: str | None
+    stages: tuple[Stage, ...]
+    season: Season
+    length_cm: tuple[float, float] | None = None
+    per_mother: tuple[float, float] | None = None
+    hormone: str = ""
+    note: str = ""
+    see: tuple[str, ...] = ()
+    origin: str = ""
+
+    @property
+    def taking(self) -> Stage:
+        """The stage in which propagules root or come up, or fail."""
+        return next(stage for stage in self.stages if stage.role == "take")
+
+    @property
+    def treatments(self) -> tuple[Stage, ...]:
+        """The warm and cold spells before it, in order."""
+        return tuple(stage for stage in self.stages if stage.role == "treat")
+
+    @property
+    def establishing(self) -> Stage | None:
+        """The stage in the pot, where the record has one."""
+        return next((stage for stage in self.stages if stage.role == "establish"), None)
+
+    @property
+    def weeks(self) -> tuple[float, float]:
+        """Weeks from the start until rooted or up, treatments included."""
+        legs = (*self.treatments, self.taking)
+        return sum(leg.weeks.low for leg in legs), sum(leg.weeks.high for leg in legs)
+
+    @property
+    def figures(self) -> tuple[Figure, ...]:
+        """Every figure that the answer for this record rests on."""
+        legs = (*self.treatments, self.taking)
+        return tuple(f for leg in legs for f in (leg.weeks, leg.take) if f is not None)
+
+    @property
+    def basis(self) -> Basis:
+        """The weakest basis among its figures: a record is as good as its worst number."""
+        return min((f.basis for f in self.figures), key=BASES.index)
+
+
+@frozen
+class Method:
+    """A way of multiplying plants, with its words, steps and general record."""
+
+    id: str
+    name: str
+    summary: str
+    propagule: str
+    propagules: str
+    waiting: str
+    taken: str
+    pot_on_words: str
+    steps: tuple[str, ...]
+    medium: str
+    general: MethodRecord
+    records: tuple[MethodRecord, ...] = ()
+    cautions: tuple[str, ...] = ()
+    sever: bool = False
+    depth: str = ""

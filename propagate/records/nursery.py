@@ -1,0 +1,70 @@
+"""The nursery's settings: who, where, when the frosts come, places, containers, beds, labels."""
+
+from typing import Literal
+
+from attrs import Factory, field, frozen, validators
+
+Hemisphere = Literal["north", "south"]
+MonthDay = tuple[int, int]
+"""A day of any year as (month, day)."""
+
+
+@frozen
+class Place:
+    """Somewhere a batch can stand; a cold place (a fridge, an ice house) chills seed."""
+
+    name: str
+    temp_c: tuple[float, float] | None = None
+    cold: bool = False
+    size_m2: float | None = None
+    note: str = ""
+
+
+@frozen
+class Container:
+    """A pot or tray the nursery owns, by the grower's own name for it."""
+
+    name: str
+    litres: float | None = None
+    cells: int = 1
+
+
+@frozen
+class Bed:
+    """Ground that wants filling: a hedge line, a row of currants."""
+
+    name: str
+    plants_wanted: int | None = None
+    note: str = ""
+
+
+@frozen
+class LabelSettings:
+    """How this nursery prints: its usual label, and a link to put before the code in the QR."""
+
+    format: str = "tray-a4"
+    sheet: Literal["a4", "letter"] = "a4"
+    label_url: str = ""
+
+
+def _share(instance: object, attribute: object, value: float) -> None:
+    if not 0.5 <= value <= 0.99:
+        raise ValueError(f"chance is {value:g}; give a share from 0.5 to 0.99, such as 0.8")
+
+
+@frozen
+class Nursery:
+    """Everything in nursery.toml: settings a person can read and edit."""
+
+    name: str
+    hemisphere: Hemisphere = field(default="north", validator=validators.in_(("north", "south")))
+    last_frost: MonthDay = (5, 10)
+    first_frost: MonthDay = (10, 20)
+    leaf_fall: MonthDay = (11, 5)
+    bud_break: MonthDay = (3, 25)
+    chance: float = field(default=0.8, validator=_share)
+    check_every_weeks: int = 4
+    places: dict[str, Place] = Factory(dict)
+    containers: dict[str, Container] = Factory(dict)
+    beds: dict[str, Bed] = Factory(dict)
+    labels: LabelSettings = Factory(LabelSettings)

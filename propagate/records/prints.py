@@ -1,0 +1,113 @@
+"""What goes on paper: everything a label or a sheet says, worked out before it is drawn."""
+
+import datetime as dt
+
+from attrs import astuple, frozen
+
+from propagate.names import PlantName
+
+
+@frozen
+class TrayLabel:
+    """All that one label says about its tray.
+
+    `qr_text` is the code alone, or the nursery's own link ending in it.
+    `early`, `likely` and `late` are the pot-on window, None once the batch is potted on.
+    """
+
+    code: str
+    name: PlantName
+    common: str
+    method: str
+    started: dt.date
+    count: int
+    propagules: str
+    qr_text: str
+    stock_plant: str = ""
+    place: str = ""
+    tray: str = ""
+    nursery: str = ""
+    pot_on_words: str = "pot on"
+    early: dt.date | None = None
+    likely: dt.date | None = None
+    late: dt.date | None = None
+    cautions: tuple[str, ...] = ()
+
+
+@frozen
+class Standing:
+    """Plants by where they stand; the sum over the fields is the number started.
+
+    `miscounted` holds what the book once had and a recount took off.
+    """
+
+    waiting: int = 0
+    rooted: int = 0
+    potted: int = 0
+    hardening: int = 0
+    ready: int = 0
+    planted: int = 0
+    given: int = 0
+    lost: int = 0
+    miscounted: int = 0
+
+    def __add__(self, other: "Standing") -> "Standing":
+        return Standing(*map(sum, zip(astuple(self), astuple(other), strict=True)))
+
+
+@frozen
+class Expected:
+    """Plants expected, low - likely - high, of which promised, and what is left free."""
+
+    low: int
+    likely: int
+    high: int
+    promised: int
+    free_low: int
+    free_likely: int
+    free_high: int
+
+
+@frozen
+class SheetRow:
+    """One batch on the stock sheet."""
+
+    code: str
+    method: str
+    started: dt.date
+    count: int
+    place: str
+    standing: Standing
+    expected: Expected
+    early: dt.date
+    likely: dt.date
+    late: dt.date
+    finished: bool = False
+    trays: str = ""
+    cautions: tuple[str, ...] = ()
+
+
+@frozen
+class SheetGroup:
+    """One plant on the stock sheet: its batches and their totals."""
+
+    name: PlantName
+    common: str
+    rows: tuple[SheetRow, ...]
+    started: int
+    standing: Standing
+    expected: Expected
+
+
+@frozen
+class StockSheet:
+    """The whole stock sheet; `first` and `last` bound the season line that strips are drawn on."""
+
+    nursery: str
+    as_of: dt.date
+    chance: float
+    first: dt.date
+    last: dt.date
+    groups: tuple[SheetGroup, ...]
+    started: int
+    standing: Standing

@@ -1,0 +1,1 @@
+"""The pure arithmetic of the book: plain numbers and numpy arrays in, the same out."""

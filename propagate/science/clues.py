@@ -1,0 +1,133 @@
+"""Partial knowledge between two looks: "at least k have rooted", and random samples.
+
+Given how many of the unresolved propagules are rooted at a clue's age, its probability does
+not depend on the take. Given how many are rooted at a later age, those rooted at the earlier
+one are a binomial part of them, with a chance v that depends on the batch's shift u alone.
+So the clues between two looks form a chain over a single count, summed here exactly.
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+from attrs import frozen
+from numpy.typing import NDArray
+
+from propagate.science.counts import angle_position, binomial_table, log_factorials
+from propagate.science.timing import Array, log_between, score
+
+IntArray = NDArray[np.int_]
+
+TINY = 1e-300  # keeps the logarithm of an impossible clue finite
+
+
+@frozen
+class Clue:
+    """At `age_days`, `left` in all had left the tray rooted since the last look.
+
+    With `lifted` above 0, a sample of that size then held `rooted` and `dead` (None: the dead
+    were not looked for), from a tray that held `known_in_tray` rooted ones from earlier looks.
+    """
+
+    age_days: float
+    left: int
+    lifted: int = 0
+    rooted: int = 0
+    dead: int | None = None
+    known_in_tray: int = 0
+
+    def chance(self, unresolved: int) -> Array:
+        """Probability of the clue for 0..unresolved rooted at its age, shape (unresolved + 1,).
+
+        A sample is hypergeometric: lifted from the known rooted ones and the unresolved that
+        have not left. When later removals leave fewer than were lifted, it tells nothing.
+        """
+        rooted = np.arange(unresolved + 1)
+        possible = (rooted >= self.left).astype(np.float64)
+        tray = self.known_in_tray + unresolved - self.left
+        if not self.lifted or tray < self.lifted:
+            return possible
+        return possible * _hypergeometric(
+            np.maximum(self.known_in_tray + rooted - self.left, 0), tray, self.lifted, self.rooted
+        )
+
+
+def _hypergeometric(rooted_in_tray: IntArray, tray: int, lifted: int, found: int) -> Array:
+    """P(found rooted | rooted_in_tray of tray, lifted at random), shape of `rooted_in_tray`."""
+    factorial, waiting_in_tray = log_factorials(tray), tray - rooted_in_tray
+    possible = (rooted_in_tray >= found) & (waiting_in_tray >= lifted - found)
+    log_ways = _log_choose(factorial, rooted_in_tray, found) + _log_choose(
+        factorial, waiting_in_tray, lifted - found
+    )
+    log_all = factorial[tray] - factorial[lifted] - factorial[tray - lifted]
+    return np.where(possible, np.exp(np.minimum(log_ways - log_all, 0.0)), 0.0)
+
+
+def _log_choose(factorial: Array, among: IntArray, taken: int) -> Array:
+    """Log of the binomial coefficient; of no meaning where more are taken than there are."""
+    return np.asarray(
+        factorial[among] - factorial[taken] - factorial[np.maximum(among - taken, 0)],
+        dtype=np.float64,
+    )
+
+
+def thin(given_earlier: Array, share: Array) -> Array:
+    """From f(i), i rooted earlier, to E[f(I)] with I ~ Binomial(j, share), j = 0..n.
+
+    `given_earlier` is (n + 1, shifts), `share` (shifts,), the answer (n + 1, shifts). The
+    binomials grow by Pascal's rule, one row at a time: exact, and free of exponentials.
+    """
+    size = given_earlier.shape[0]
+    binomial = np.zeros_like(given_earlier)
+    binomial[0] = 1.0
+    out = np.empty_like(given_earlier)
+    out[0] = given_earlier[0]
+    for j in range(1, size):
+        stay = binomial[:j] * share
+        binomial[:j] -= stay
+        binomial[1 : j + 1] += stay
+        out[j] = np.einsum("iu,iu->u", binomial[: j + 1], given_earlier[: j + 1])
+    return out
+
+
+def chain(
+    clues: Sequence[Clue], unresolved: int, from_days: float, log_days: Array, scale: float
+) -> Array:
+    """P(all clues | j rooted at the age of the last one, u), shape (unresolved + 1, shifts).
+
+    `from_days` is the age at the last look, `log_days` the mean of ln(days) for each shift u.
+    """
+    so_far = np.ones((unresolved + 1, len(log_days)))
+    before = clues[0].age_days
+    for clue in clues:
+        if clue.age_days > before:
+            so_far = thin(so_far, earlier_share(from_days, before, clue.age_days, log_days, scale))
+        so_far = so_far * clue.chance(unresolved)[:, None]
+        before = clue.age_days
+    return so_far
+
+
+def earlier_share(
+    from_days: float, age_days: float, later_days: float, log_days: Array, scale: float
+) -> Array:
+    """Of those that root between two ages, the share rooted by an age between, for each u."""
+    start = score(from_days, log_days, scale)
+    part = log_between(start, score(age_days, log_days, scale))
+    whole = log_between(start, score(later_days, log_days, scale))
+    return np.exp(np.minimum(part - whole, 0.0))
+
+
+def log_expected(given_rooted: Array, rate: Array) -> Array:
+    """Log of E[f(J, u)] with J ~ Binomial(n, rate), for a grid of rates (takes, shifts).
+
+    `given_rooted` is f, (n + 1, shifts). It is summed for the fixed rates of `counts` and
+    its logarithm read off between them by straight lines, which cannot overshoot.
+    """
+    n = given_rooted.shape[0] - 1
+    logs = np.log(np.maximum(binomial_table(n) @ given_rooted, TINY))
+    position = angle_position(rate, n)
+    base = np.minimum(position.astype(np.intp), logs.shape[0] - 2)
+    share = position - base
+    shift = np.arange(rate.shape[1])
+    return np.asarray(
+        (1 - share) * logs[base, shift] + share * logs[base + 1, shift], dtype=np.float64
+    )

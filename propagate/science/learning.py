@@ -1,0 +1,95 @@
+"""Learning from all batches of one plant by one method that a book holds.
+
+The batches have a mean take in common; each batch's own take and shift are summed out given
+that mean. So one pass over the batches gives the posterior of the mean, and with it every
+batch's own, exact to the grid (see `grid`).
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+from attrs import field, frozen
+
+from propagate.errors import Refused
+from propagate.science.counts import mixed, total
+from propagate.science.dates import weighted_quantiles
+from propagate.science.grid import SharedNodes, batch_grid, in_play, log_beta_weights, shared_nodes
+from propagate.science.posterior import BatchPosterior
+from propagate.science.prior import Prior
+from propagate.science.sightings import BatchData, reduce_sightings
+from propagate.science.timing import Array
+
+
+@frozen(eq=False)
+class GroupPosterior:
+    """All batches of a group after all their sightings.
+
+    `shared` are the nodes of the mean take that the batches have in common, `shared_weight`
+    its posterior on them.
+    """
+
+    prior: Prior
+    shared: SharedNodes
+    shared_weight: Array
+    batches: tuple[BatchPosterior, ...] = field(repr=False)
+
+    def batch(self, i: int) -> BatchPosterior:
+        """The i-th batch, in the order given to `learn`."""
+        return self.batches[i]
+
+    def fresh(self, count: int) -> BatchPosterior:
+        """A batch of `count` yet to be started, in the light of what the group has shown."""
+        return _batch(self.prior, BatchData(count), self.shared, self.shared_weight)
+
+    def total(self, days: Sequence[float], which: Sequence[int] | None = None) -> Array:
+        """P(k rooted in all batches together), k = 0..sum of counts.
+
+        `days` holds one day for each batch of `which` (all of them when None), each counted
+        from that batch's start. Given the shared take the batches are independent, so they
+        are summed for each node of it and then mixed: the dependence stays.
+        """
+        chosen = range(len(self.batches)) if which is None else which
+        if len(days) != len(chosen):
+            raise Refused(f"{len(chosen)} batches need as many days; got {len(days)}")
+        if not chosen:
+            return np.ones(1)
+        parts = [self.batches[i].given_shared(day) for i, day in zip(chosen, days, strict=True)]
+        return mixed(self.shared_weight, total(parts))
+
+    def shared_take_interval(self, chance: float = 0.8) -> tuple[float, float, float]:
+        """Low, median and high of the mean take of this plant by this method in the book."""
+        tail = (1 - chance) / 2
+        odds = weighted_quantiles(self.shared.log_odds, self.shared_weight, (tail, 0.5, 1 - tail))
+        low, likely, high = (1 / (1 + np.exp(-odds))).tolist()
+        return low, likely, high
+
+
+def learn(prior: Prior, batches: Sequence[BatchData]) -> GroupPosterior:
+    """Posterior of a group of batches of one plant by one method.
+
+    Raises Refused for sightings that cannot be: more counted than there are, days in disorder.
+    """
+    shared = shared_nodes(prior, len(batches))
+    flat = np.exp(shared.log_weight)
+    parts = [_batch(prior, batch, shared, flat) for batch in batches]
+    log_weight = shared.log_weight + sum(part.log_evidence for part in parts)
+    kept = in_play(log_weight)
+    weight = np.exp(log_weight[kept] - log_weight.max())
+    weight /= weight.sum()
+    return GroupPosterior(
+        prior=prior,
+        shared=SharedNodes(shared.log_odds[kept], shared.log_weight[kept]),
+        shared_weight=weight,
+        batches=tuple(part.weighed(weight, kept) for part in parts),
+    )
+
+
+def _batch(
+    prior: Prior, batch: BatchData, shared: SharedNodes, shared_weight: Array
+) -> BatchPosterior:
+    cells = reduce_sightings(batch, prior)
+    grid = batch_grid(prior, cells, batch.count, shared)
+    law = np.exp(
+        log_beta_weights(grid.lattice.take_log_odds, shared.take, prior.take_precision_batch)
+    )
+    return BatchPosterior(batch.count, cells, grid, law, shared_weight)

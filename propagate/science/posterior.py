@@ -1,0 +1,102 @@
+"""What is known of one batch after its sightings, given the shared take and altogether."""
+
+import math
+
+import numpy as np
+from attrs import evolve, field, frozen
+
+from propagate.science.counts import binomial_table, gather, mixed, shifted, tidy
+from propagate.science.dates import EARLY_LIKELY_LATE, weighted_quantiles
+from propagate.science.grid import BatchGrid
+from propagate.science.likelihood import open_clues
+from propagate.science.sightings import Cells
+from propagate.science.timing import Array
+
+
+@frozen(eq=False)
+class BatchPosterior:
+    """One batch of a group: its grid, and the group's weights of the shared takes.
+
+    `law` (shared takes, takes) is Beta(shared mean, batch precision) on the batch's nodes,
+    `shared_weight` (shared takes,) the posterior of the shared take from the whole group.
+    """
+
+    count: int
+    cells: Cells
+    grid: BatchGrid
+    law: Array
+    shared_weight: Array
+    _evidence: Array = field(init=False)
+
+    def __attrs_post_init__(self) -> None:
+        object.__setattr__(self, "_evidence", self.law @ self.grid.by_take)
+
+    def rooted_by(self, day: float) -> Array:
+        """P(k rooted in all by `day`, k = 0..count); days from the start.
+
+        A day before the last sighting gives the counts of that sighting's day. Plants that
+        have rooted and left the tray are counted; see `sightings` for removals.
+        """
+        return mixed(self.shared_weight, self.given_shared(day))
+
+    def given_shared(self, day: float) -> Array:
+        """`rooted_by` for each shared take, shape (shared takes, count + 1)."""
+        age = max(self.grid.lattice.prior.age_days(day), self.cells.latest_days)
+        known, waiting = self.cells.known_rooted, self.cells.unresolved
+        if waiting == 0:
+            return np.tile(shifted(np.ones(1), known, self.count + 1), (len(self.law), 1))
+        rate = self.grid.lattice.rate(self.cells.last, age)
+        more = self._with_clues(rate, age) if self.cells.clues else self._without_clues(rate)
+        return shifted(tidy(more), known, self.count + 1)
+
+    def _without_clues(self, rate: Array) -> Array:
+        waiting = self.cells.unresolved
+        weights = self.law @ gather(rate, self.grid.mass, waiting)
+        return np.asarray(weights @ binomial_table(waiting), dtype=np.float64)
+
+    def _with_clues(self, rate: Array, age: float) -> Array:
+        """Joint weight of each count with the clues, which bear on each shift in its own way.
+
+        The grid's mass holds the clues summed over counts; here each count keeps its own.
+        """
+        waiting, lattice = self.cells.unresolved, self.grid.lattice
+        given = open_clues(self.cells, lattice, age)
+        takes, shifts = rate.shape
+        rows = (shifts * takes, 1)
+        spread = gather(rate.T.reshape(rows), self.grid.before_clues.T.reshape(rows), waiting)
+        weights = self.law @ spread.reshape(shifts, takes, -1)
+        joint = np.einsum("ugk,ku->gk", weights @ binomial_table(waiting), given)
+        return np.asarray(joint, dtype=np.float64)
+
+    def pot_on_days(self, share: float) -> tuple[float, float, float]:
+        """Early, likely and late day on which `share` of the takers have rooted.
+
+        These are the 10 %, 50 % and 90 % points of  delay + exp(mu + u + s logit(share))  over
+        the posterior of the batch's shift u; days from the start.
+        """
+        prior = self.grid.lattice.prior
+        mass = (self.shared_weight / self._evidence) @ self.law @ self.grid.mass
+        shift = weighted_quantiles(self.grid.lattice.shift, mass, EARLY_LIKELY_LATE)
+        log_odds = math.log(share / (1 - share))
+        log_days = prior.log_days_mean + shift + prior.log_days_scale * log_odds
+        early, likely, late = (prior.delay_days + np.exp(log_days)).tolist()
+        return early, likely, late
+
+    def take_interval(self, chance: float = 0.8) -> tuple[float, float, float]:
+        """Low, median and high of the share that will ever root, `chance` between the ends."""
+        mass = ((self.shared_weight / self._evidence) @ self.law) * self.grid.by_take
+        tail = (1 - chance) / 2
+        odds = weighted_quantiles(
+            self.grid.lattice.take_log_odds, np.asarray(mass), (tail, 0.5, 1 - tail)
+        )
+        low, likely, high = (1 / (1 + np.exp(-odds))).tolist()
+        return low, likely, high
+
+    @property
+    def log_evidence(self) -> Array:
+        """Log of P(sightings | shared take) up to a constant, shape (shared takes,)."""
+        return np.asarray(np.log(self._evidence), dtype=np.float64)
+
+    def weighed(self, shared_weight: Array, kept: slice) -> "BatchPosterior":
+        """The same batch for the kept shared takes, under these weights of them."""
+        return evolve(self, law=self.law[kept], shared_weight=shared_weight)

@@ -1,0 +1,220 @@
+"""What was seen of a batch, and its reduction to interval cells for the likelihood.
+
+Between two looks nothing is known but that a change fell between them, so a batch comes down
+to counts in cells: rooted between two ages, died between two ages, still waiting at an age.
+What is known only in part, between two looks, is kept as clues (see `clues`).
+"""
+
+from collections.abc import Sequence
+
+from attrs import evolve, field, frozen, validators
+
+from propagate.errors import Refused
+from propagate.science.clues import Clue
+from propagate.science.prior import Prior
+from propagate.science.timing import SHORTEST_DAYS
+
+START_AGE_DAYS = 1e-9  # stands for the start, of which the law has no logarithm
+
+_not_negative = validators.ge(0)
+
+
+@frozen
+class Look:
+    """Every propagule not known to be rooted or dead was examined on `day`.
+
+    `newly_rooted` and `newly_dead` are those found so since the last look; the others were
+    seen waiting. A look that reports no dead is taken to say nothing about deaths, for many
+    growers leave the dead standing; `dead_sought` = True makes it say that none had died,
+    False that dead ones may stand among the waiting although some were found.
+    """
+
+    day: float
+    newly_rooted: int = field(default=0, validator=_not_negative)
+    newly_dead: int = field(default=0, validator=_not_negative)
+    dead_sought: bool | None = None
+
+    @property
+    def tells_of_deaths(self) -> bool:
+        """Whether those seen waiting are known to be alive."""
+        return self.newly_dead > 0 if self.dead_sought is None else self.dead_sought
+
+
+@frozen
+class AtLeast:
+    """`rooted` more than known so far left the tray on `day`; the rest was not examined."""
+
+    day: float
+    rooted: int = field(validator=_not_negative)
+
+
+@frozen
+class Sample:
+    """`lifted` were taken at random from the tray, examined and put back.
+
+    `known_in_tray` rooted ones, known from looks, stood among them, so that the sample may
+    hold some of them. Dead ones are counted under the same rule as in a Look.
+    """
+
+    day: float
+    lifted: int = field(validator=_not_negative)
+    rooted: int = field(default=0, validator=_not_negative)
+    dead: int = field(default=0, validator=_not_negative)
+    known_in_tray: int = field(default=0, validator=_not_negative)
+    dead_sought: bool | None = None
+
+
+@frozen
+class Removal:
+    """`count` not known to be rooted went for a reason that tells nothing (mice, a gift)."""
+
+    day: float
+    count: int = field(validator=_not_negative)
+
+
+Sighting = Look | AtLeast | Sample | Removal
+
+
+@frozen
+class BatchData:
+    """How many propagules a batch started with, and its sightings in order of time."""
+
+    count: int = field(validator=_not_negative)
+    sightings: Sequence[Sighting] = field(default=(), converter=tuple)
+
+
+@frozen
+class Cell:
+    """`count` propagules changed, all of the same way, between two ages in days."""
+
+    from_days: float
+    to_days: float
+    count: int
+
+
+@frozen
+class Waiting:
+    """`count` were unrooted at `age_days` and, where looked for, not dead at `alive_days`."""
+
+    age_days: float
+    alive_days: float
+    count: int
+
+
+@frozen
+class ClosedClues:
+    """Clues between two looks, the second of which found `rooted` of `unresolved`."""
+
+    from_days: float
+    to_days: float
+    clues: tuple[Clue, ...]
+    unresolved: int
+    rooted: int
+
+
+@frozen
+class Cells:
+    """A batch as the likelihood needs it.
+
+    `unresolved` are those whose end is open: seen waiting at `last`, with `clues` since.
+    """
+
+    last: Waiting
+    rooted: tuple[Cell, ...] = ()
+    dead: tuple[Cell, ...] = ()
+    removed: tuple[Waiting, ...] = ()
+    closed: tuple[ClosedClues, ...] = ()
+    clues: tuple[Clue, ...] = ()
+
+    @property
+    def unresolved(self) -> int:
+        """Propagules that were neither rooted nor dead at the last look, removals taken off."""
+        return self.last.count
+
+    @property
+    def known_rooted(self) -> int:
+        """Rooted ones counted by looks."""
+        return sum(cell.count for cell in self.rooted)
+
+    @property
+    def surely_rooted(self) -> int:
+        """Of the unresolved, those that left the tray rooted since the last look."""
+        return max((clue.left for clue in self.clues), default=0)
+
+    @property
+    def latest_days(self) -> float:
+        """Age at the last sighting of any kind that tells of rooting."""
+        return self.clues[-1].age_days if self.clues else self.last.age_days
+
+
+def reduce_sightings(batch: BatchData, prior: Prior) -> Cells:
+    """Cells of a batch; raises Refused for counts that cannot be or days out of order.
+
+    A second look on one day counts as half a day later, so that no interval is empty.
+    """
+    cells = Cells(Waiting(START_AGE_DAYS, START_AGE_DAYS, batch.count))
+    day = 0.0
+    for sighting in batch.sightings:
+        if sighting.day < day:
+            raise Refused(f"sightings must be in order of time; day {sighting.day:g} is late")
+        day = sighting.day
+        earliest = max(cells.last.age_days + SHORTEST_DAYS, cells.latest_days)
+        age = max(prior.age_days(day), earliest)
+        cells = _after(cells, sighting, age)
+    return cells
+
+
+def _after(cells: Cells, sighting: Sighting, age: float) -> Cells:
+    waiting = cells.unresolved - cells.surely_rooted
+    match sighting:
+        case Look():
+            _refuse_more(sighting.newly_rooted + sighting.newly_dead, waiting, sighting.day)
+            return _after_look(cells, sighting, age)
+        case AtLeast():
+            _refuse_more(sighting.rooted, waiting, sighting.day)
+            left = cells.surely_rooted + sighting.rooted
+            clue = Clue(age_days=age, left=left)
+        case Sample():
+            _refuse_more(sighting.lifted, waiting + sighting.known_in_tray, sighting.day)
+            _refuse_more(sighting.rooted + sighting.dead, sighting.lifted, sighting.day)
+            clue = _sample_clue(sighting, age, cells.surely_rooted)
+        case Removal():
+            _refuse_more(sighting.count, waiting, sighting.day)
+            gone = evolve(cells.last, count=sighting.count)
+            rest = evolve(cells.last, count=cells.last.count - sighting.count)
+            return evolve(cells, last=rest, removed=(*cells.removed, gone))
+    return evolve(cells, clues=(*cells.clues, clue))
+
+
+def _after_look(cells: Cells, look: Look, age: float) -> Cells:
+    """Every unresolved propagule falls into a cell; clues since the last look close."""
+    last, newly = cells.last, cells.surely_rooted + look.newly_rooted
+    closed = ClosedClues(last.age_days, age, cells.clues, last.count, newly)
+    return Cells(
+        last=Waiting(
+            age_days=age,
+            alive_days=age if look.tells_of_deaths else last.alive_days,
+            count=last.count - newly - look.newly_dead,
+        ),
+        rooted=(*cells.rooted, Cell(last.age_days, age, newly)),
+        dead=(*cells.dead, Cell(last.alive_days, age, look.newly_dead)),
+        removed=cells.removed,
+        closed=(*cells.closed, closed) if cells.clues else cells.closed,
+    )
+
+
+def _sample_clue(sample: Sample, age: float, left: int) -> Clue:
+    tells = sample.dead > 0 if sample.dead_sought is None else sample.dead_sought
+    return Clue(
+        age_days=age,
+        left=left,
+        lifted=sample.lifted,
+        rooted=sample.rooted,
+        dead=sample.dead if tells else None,
+        known_in_tray=sample.known_in_tray,
+    )
+
+
+def _refuse_more(found: int, possible: int, day: float) -> None:
+    if found > possible:
+        raise Refused(f"day {day:g}: {found} counted where at most {possible} can be")

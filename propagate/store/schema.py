@@ -1,0 +1,79 @@
+"""The tables of the book and the named steps that lead an older book to them.
+
+Each migration and the version it reaches are written in one transaction, so a book stands
+always at one version or the next. `user_version` holds the number of steps done;
+`application_id` marks the file as a propagation book.
+"""
+
+import sqlite3
+from collections.abc import Callable
+
+from propagate.errors import BrokenBook
+
+APPLICATION_ID = 0x50524F50  # "PROP" in ASCII
+
+
+def create_journal(connection: sqlite3.Connection) -> None:
+    """Make the journal: entries that can be added, never changed or taken out."""
+    connection.execute(
+        """CREATE TABLE entry (
+            seq INTEGER PRIMARY KEY,
+            id TEXT NOT NULL UNIQUE,
+            on_day TEXT NOT NULL,
+            entered TEXT NOT NULL,
+            kind TEXT NOT NULL,
+            body TEXT NOT NULL
+        ) STRICT"""
+    )
+    for deed in ("UPDATE", "DELETE"):
+        connection.execute(
+            f"""CREATE TRIGGER entry_no_{deed.lower()} BEFORE {deed} ON entry
+                BEGIN SELECT RAISE(ABORT, 'entries are never changed; void instead'); END"""
+        )
+
+
+MIGRATIONS: tuple[Callable[[sqlite3.Connection], None], ...] = (create_journal,)
+
+
+def pending(connection: sqlite3.Connection) -> tuple[str, ...]:
+    """Names of the migrations that this book still needs; reads only."""
+    return tuple(step.__name__ for step in MIGRATIONS[_version(connection) :])
+
+
+def migrate(connection: sqlite3.Connection) -> None:
+    """Lead the book to the newest version, step by step.
+
+    Raises BrokenBook for a file of another program and for a book of a newer one.
+    """
+    _refuse_foreign(connection)
+    for number in range(_version(connection), len(MIGRATIONS)):
+        connection.execute("BEGIN IMMEDIATE")
+        try:
+            if _version(connection) == number:  # nobody else was quicker
+                MIGRATIONS[number](connection)
+                connection.execute(f"PRAGMA user_version = {number + 1}")
+                connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+            connection.execute("COMMIT")
+        except BaseException:
+            if connection.in_transaction:
+                connection.execute("ROLLBACK")
+            raise
+
+
+def _version(connection: sqlite3.Connection) -> int:
+    return int(connection.execute("PRAGMA user_version").fetchone()[0])
+
+
+def _refuse_foreign(connection: sqlite3.Connection) -> None:
+    # One statement, so that a book just being made by somebody else is seen before or after.
+    version, mark, tables = connection.execute(
+        """SELECT user_version, application_id, (SELECT count(*) FROM sqlite_master)
+           FROM pragma_user_version, pragma_application_id"""
+    ).fetchone()
+    if mark != APPLICATION_ID and (mark or version or tables):
+        raise BrokenBook("This database is not a propagation book; it was left as it is.")
+    if version > len(MIGRATIONS):
+        raise BrokenBook(
+            f"This book was written by a newer program (book version {version}, "
+            f"this program reads up to {len(MIGRATIONS)}); update the program."
+        )

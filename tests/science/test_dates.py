@@ -1,0 +1,52 @@
+import datetime as dt
+
+import numpy as np
+import pytest
+
+from propagate.science.dates import into_season, weighted_quantiles
+
+
+def test_quantiles_of_an_even_law_run_straight():
+    nodes, mass = np.array([0.0, 1.0, 2.0, 3.0]), np.ones(4)
+    assert weighted_quantiles(nodes, mass, [0.0, 0.25, 0.5, 1.0]) == pytest.approx(
+        [-0.5, 0.5, 1.5, 3.5]
+    )
+
+
+def test_scale_of_the_mass_does_not_matter():
+    nodes, mass = np.arange(5.0), np.array([1.0, 2.0, 4.0, 2.0, 1.0])
+    assert weighted_quantiles(nodes, 7 * mass, [0.5]) == pytest.approx([2.0])
+
+
+def test_one_node_answers_itself():
+    assert weighted_quantiles(np.array([0.3]), np.array([2.0]), [0.1, 0.9]) == pytest.approx(
+        [0.3, 0.3]
+    )
+
+
+WINTER = ((11, 15), (3, 10))
+SUMMER = ((5, 20), (9, 30))
+
+
+@pytest.mark.parametrize(
+    ("day", "season", "moved"),
+    [
+        ("2026-12-24", WINTER, "2026-12-24"),
+        ("2027-01-05", WINTER, "2027-01-05"),
+        ("2026-11-15", WINTER, "2026-11-15"),
+        ("2027-03-10", WINTER, "2027-03-10"),
+        ("2027-03-11", WINTER, "2027-11-15"),
+        ("2026-08-01", WINTER, "2026-11-15"),
+        ("2026-07-01", SUMMER, "2026-07-01"),
+        ("2026-03-01", SUMMER, "2026-05-20"),
+        ("2026-10-01", SUMMER, "2027-05-20"),
+    ],
+)
+def test_a_date_moves_forward_into_the_season(day, season, moved):
+    assert into_season(dt.date.fromisoformat(day), *season) == dt.date.fromisoformat(moved)
+
+
+def test_a_season_from_leap_day_opens_on_the_first_of_march_in_other_years():
+    season = ((2, 29), (4, 30))
+    assert into_season(dt.date(2027, 1, 5), *season) == dt.date(2027, 3, 1)
+    assert into_season(dt.date(2028, 1, 5), *season) == dt.date(2028, 2, 29)

@@ -1,0 +1,110 @@
+import math
+
+import numpy as np
+import pytest
+
+from propagate.science.likelihood import Lattice, log_likelihood
+from propagate.science.prior import Prior
+from propagate.science.sightings import AtLeast, BatchData, Look, Removal, Sample, reduce_sightings
+
+PRIOR = Prior(0.7, 20.0, 20.0, math.log(50.0), 0.2, 0.1)
+TAKES = np.array([0.2, 0.5, 0.85])
+LATTICE = Lattice(PRIOR, np.log(TAKES / (1 - TAKES)), np.array([-0.1, 0.0, 0.15]))
+
+
+def _rooted(day):
+    """F(t; u) of the lattice, from the law's own formula."""
+    return 1 / (1 + (day / (50.0 * np.exp(LATTICE.shift))) ** (-1 / 0.2))
+
+
+def _dead(day):
+    """G(t), around 0.6 of the takers' median with a scale of 0.5."""
+    return 1 / (1 + (day / 30.0) ** (-1 / 0.5))
+
+
+def _found(count, *sightings):
+    return log_likelihood(reduce_sightings(BatchData(count, sightings), PRIOR), LATTICE)
+
+
+def test_nothing_seen_tells_nothing():
+    assert _found(40) == pytest.approx(np.zeros((3, 3)), abs=1e-12)
+
+
+def test_one_look_is_a_multinomial():
+    p = TAKES[:, None]
+    expected = (
+        12 * np.log(p * _rooted(48.0))
+        + 5 * np.log((1 - p) * _dead(48.0))
+        + 23 * np.log(p * (1 - _rooted(48.0)) + (1 - p) * (1 - _dead(48.0)))
+    )
+    assert _found(40, Look(48, 12, 5)) == pytest.approx(expected, rel=1e-9)
+
+
+def test_two_looks_are_intervals():
+    p = TAKES[:, None]
+    expected = (
+        12 * np.log(p * _rooted(45.0))
+        + 9 * np.log(p * (_rooted(60.0) - _rooted(45.0)))
+        + 4 * np.log((1 - p) * _dead(45.0))
+        + 2 * np.log((1 - p) * (_dead(60.0) - _dead(45.0)))
+        + 13 * np.log(p * (1 - _rooted(60.0)) + (1 - p) * (1 - _dead(60.0)))
+    )
+    assert _found(40, Look(45, 12, 4), Look(60, 9, 2)) == pytest.approx(expected, rel=1e-9)
+
+
+def test_waiting_without_a_look_for_dead_may_be_dead():
+    p = TAKES[:, None]
+    expected = 12 * np.log(p * _rooted(48.0)) + 28 * np.log(p * (1 - _rooted(48.0)) + 1 - p)
+    assert _found(40, Look(48, 12)) == pytest.approx(expected, rel=1e-8)
+
+
+def test_removal_before_the_first_look_tells_nothing():
+    assert _found(40, Removal(20, 10), Look(48, 12, 5)) == pytest.approx(
+        _found(30, Look(48, 12, 5)), rel=1e-8
+    )
+
+
+def test_removed_after_a_look_were_waiting_at_it():
+    seen = _found(40, Look(48, 12, 5))
+    assert _found(40, Look(48, 12, 5), Removal(50, 7)) == pytest.approx(seen, rel=1e-12)
+
+
+def test_at_least_none_tells_nothing():
+    assert _found(40, AtLeast(48, 0)) == pytest.approx(np.zeros((3, 3)), abs=1e-9)
+
+
+def test_at_least_one_is_the_complement_of_none():
+    expected = np.log1p(-((1 - TAKES[:, None] * _rooted(48.0)) ** 40))
+    assert _found(40, AtLeast(48, 1)) == pytest.approx(expected, abs=1e-3)
+
+
+def test_sample_is_binomial_when_nothing_else_is_known():
+    """Hypergeometric over a binomial tray is binomial over the sample."""
+    q = TAKES[:, None] * _rooted(48.0)
+    expected = 3 * np.log(q) + 7 * np.log(1 - q)
+    found = _found(40, Sample(48, 10, 3))
+    assert found - found[0, 0] == pytest.approx(expected - expected[0, 0], abs=0.02)
+
+
+def test_sample_with_dead_is_a_multinomial():
+    p, f, g = TAKES[:, None], _rooted(48.0), _dead(48.0)
+    expected = (
+        3 * np.log(p * f) + 2 * np.log((1 - p) * g) + 5 * np.log(p * (1 - f) + (1 - p) * (1 - g))
+    )
+    found = _found(40, Sample(48, 10, 3, 2))
+    assert found - found[0, 0] == pytest.approx(expected - expected[0, 0], abs=0.02)
+
+
+def test_at_least_before_a_look_is_a_binomial_tail_of_those_found():
+    """Of 20 rooted by day 60, at least 4 by day 45, each with the chance F(45) / F(60)."""
+    v = _rooted(45.0) / _rooted(60.0)
+    tail = sum(math.comb(20, k) * v**k * (1 - v) ** (20 - k) for k in range(4, 21))
+    expected = _found(40, Look(60, 20, 3)) + np.log(tail)
+    assert _found(40, AtLeast(45, 4), Look(60, 16, 3)) == pytest.approx(expected, rel=1e-9)
+
+
+def test_rooted_during_the_treatments_is_unlikely_but_finite():
+    prior = Prior(0.7, 20.0, 20.0, math.log(50.0), 0.2, 0.1, delay_days=90)
+    lattice = Lattice(prior, LATTICE.take_log_odds, LATTICE.shift)
+    cells = reduce_sightings(BatchData(40, [Look(20, 1), Look(20, 1), Look(40, 2)]), prior)
+    assert np.isfinite(log_likelihood(cells, lattice)).all()
