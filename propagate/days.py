@@ -44,6 +44,13 @@ def read_day(text: str, today: dt.date) -> dt.date:
         ) from None
 
 
+def read_day_ahead(text: str, today: dt.date) -> dt.date:
+    """The day to come that somebody typed; without a year it is the next such day."""
+    if text.strip().lower() in _WORDS:
+        return read_day(text, today)
+    return read_day(text, today + dt.timedelta(days=365))
+
+
 def _in_numbers(typed: str) -> dt.date | None:
     """The day of three numbers, None where there are words; raises ValueError for no day."""
     if found := _YEAR_FIRST.fullmatch(typed):

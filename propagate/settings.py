@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import Any, get_args
 
 from propagate.errors import Refused, refuse_all
-from propagate.library.tables import Table, read_table
 from propagate.paths import NURSERY_FILE
 from propagate.records.nursery import (
     Bed,
@@ -19,8 +18,10 @@ from propagate.records.nursery import (
     Nursery,
     Place,
 )
+from propagate.tables import Table, read_table
 
 REFUSAL = "The settings cannot be used:"
+COLDEST_C = -60.0  # colder is no place for plants, but a slip
 COMMON_FROSTS: dict[str, dict[str, MonthDay]] = {
     "north": {
         "last_frost": (5, 10),
@@ -102,12 +103,12 @@ def _day(table: Table, key: str, defaults: dict[str, MonthDay]) -> MonthDay:
 
 
 def _above_zero(table: Table, key: str) -> float | None:
-    """A number above 0, None when it is not given."""
+    """A number above 0, None when it is not given; nan and inf are complained of by the table."""
     if not table.gives(key):
         return None
     number = table.number(key)
     if number <= 0:
-        table.complain(f"{number:g} is not above 0", key)
+        table.complain(f"{number:g} is not above 0; leave it out where there is none", key)
     return number
 
 
@@ -129,7 +130,7 @@ def _section(table: Table, key: str) -> list[tuple[str, Table]]:
 def _read_places(table: Table) -> list[Place]:
     places = []
     for name, inner in _section(table, "places"):
-        temp_c, cold = inner.pair("temp_c", None), inner.flag("cold", False)
+        temp_c, cold = inner.pair("temp_c", None, lowest=COLDEST_C), inner.flag("cold", False)
         size_m2 = _above_zero(inner, "size_m2")
         places.append(Place(name, temp_c, cold, size_m2, inner.text("note", "")))
         _close(table, inner)
@@ -221,5 +222,7 @@ def settings_text(name: str, hemisphere: str, sheet: str = "a4", **days: MonthDa
     chosen.update({key: day for key, day in days.items() if day is not None})
     written = {key: f"{month:02d}-{day:02d}" for key, (month, day) in chosen.items()}
     # A basic string of TOML is a JSON string, but for the one control character JSON leaves.
+    # What is no character (a folder name in another encoding) becomes a question mark.
+    name = name.encode("utf-8", "replace").decode("utf-8")
     quoted = json.dumps(name, ensure_ascii=False).replace("\x7f", "\\u007f")
     return SETTINGS_TEXT.format(name=quoted, hemisphere=hemisphere, sheet=sheet, **written)

@@ -11,7 +11,7 @@ from propagate.errors import NotFound, PropagateError
 from propagate.ledger import BatchState, StockPlantState
 from propagate.planning.case import Case
 from propagate.planning.due import due_tasks
-from propagate.planning.forecasting import make_forecast
+from propagate.planning.forecasting import make_forecast, pot_on_windows
 from propagate.planning.seasons import local_months
 from propagate.records.answers import BatchForecast, DueTask, Forecast
 
@@ -42,12 +42,8 @@ def forecast_batch(desk: Desk, code: str) -> BatchForecast:
 
 def due(desk: Desk, weeks: int | None = None) -> list[DueTask]:
     """Jobs up to `weeks` from today, all of them when None, soonest first; late ones included."""
-    every = cases(desk)
-    answer = make_forecast(every, [case.state.code for case in every], desk.nursery, desk.today)
-    by_code = {batch.batch: batch for batch in answer.batches}
-    tasks = due_tasks(
-        ((case, by_code[case.state.code]) for case in every), desk.nursery, desk.today
-    )
+    windows = pot_on_windows(cases(desk), desk.nursery, desk.today)
+    tasks = due_tasks(windows, desk.nursery, desk.today)
     if weeks is None:
         return tasks
     return [task for task in tasks if task.date <= desk.today + dt.timedelta(weeks=weeks)]
@@ -70,7 +66,8 @@ def start_remarks(desk: Desk, typed: str, plan: BatchPlan) -> Iterable[str]:
     """What looks like a slip in a batch just started, none of it a reason to refuse."""
     from propagate.names import remarks
 
-    yield from remarks(typed)
+    if typed.casefold().startswith(plan.plant.genus.casefold()):  # not a common name
+        yield from remarks(typed)
     if plan.on > desk.today:
         yield f"{written(plan.on)} has not come yet; propagate undo takes the batch back."
     months = local_months(

@@ -84,3 +84,12 @@ def open_desk(start: Path, today: dt.date, now: dt.datetime) -> Desk:
 def library_only() -> Library:
     """The shipped library, for questions asked outside any nursery."""
     return Library((methods_folder(),))
+
+
+def open_desk_if_any(start: Path) -> tuple[Library, Nursery] | None:
+    """The library and settings of the nursery that `start` lies in, None outside any."""
+    folder = find_nursery(start)
+    if folder is None:
+        return None
+    desk = Desk(folder, dt.date.min, dt.datetime.min)  # nothing here depends on the day
+    return desk.library, desk.nursery

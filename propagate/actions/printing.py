@@ -3,14 +3,13 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from propagate.paper.sheet import render_sheet
-
 from propagate.actions.answering import cases, forecast
 from propagate.actions.desk import Desk
 from propagate.actions.recording import record
 from propagate.errors import Refused
 from propagate.paper.labels import render_labels
 from propagate.paper.printing import Written, write
+from propagate.paper.sheets import render_sheet
 from propagate.planning.labels import tray_labels
 from propagate.planning.sheets import stock_sheet
 from propagate.records.events import LabelsPrinted
@@ -74,5 +73,5 @@ def make_sheet(desk: Desk) -> StockSheet:
 
 def print_sheet(desk: Desk, path: Path) -> Written:
     """Write the stock sheet as PDF, HTML or CSV, by the ending of the file's name."""
-    printed = render_sheet(make_sheet(desk), desk.label_folders, desk.nursery.labels.sheet)
+    printed = render_sheet(make_sheet(desk), desk.label_folders, paper=desk.nursery.labels.sheet)
     return write(printed, path)

@@ -35,12 +35,16 @@ class Call:
 
         return read_day(text, self.today)
 
+    @property
+    def start(self) -> Path:
+        """The folder to look for a nursery from."""
+        return Path(self._nursery) if self._nursery else Path.cwd()
+
     def desk(self) -> "Desk":
         """Open the nursery."""
         from propagate.actions.desk import open_desk
 
-        start = Path(self._nursery) if self._nursery else Path.cwd()
-        desk = open_desk(start, self.today, dt.datetime.now(dt.UTC))
+        desk = open_desk(self.start, self.today, dt.datetime.now(dt.UTC))
         context = click.get_current_context(silent=True)
         if context is not None:
             context.call_on_close(desk.close)

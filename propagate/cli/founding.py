@@ -1,5 +1,6 @@
 """Making nurseries: an empty one, and the demo."""
 
+import datetime as dt
 from pathlib import Path
 
 import click
@@ -52,5 +53,5 @@ def demo_command(call: Call, /, folder: Path, hemisphere: str) -> None:
     """Make the demo nursery in DIR, an invented season, with its labels and stock sheet."""
     from propagate.actions.demo import make_demo
 
-    for line in make_demo(folder, hemisphere, say):
+    for line in make_demo(folder, hemisphere, say, dt.datetime.now(dt.UTC)):
         say(line)

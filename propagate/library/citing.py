@@ -13,5 +13,7 @@ def source_line(item: Figure | MethodRecord, sources: Mapping[str, Source]) -> s
     if not cited:
         return item.basis
     if item.basis != "published":
-        cited.append("the rest from memory" if item.basis == "memory" else "the rest common practice")
+        cited.append(
+            "the rest from memory" if item.basis == "memory" else "the rest common practice"
+        )
     return "; ".join(cited)

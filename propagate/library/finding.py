@@ -5,7 +5,7 @@ import unicodedata
 from collections.abc import Iterable, Iterator
 from typing import Final
 
-from propagate.errors import NotFound, Problem
+from propagate.errors import NotFound, Problem, Refused
 from propagate.library.nearness import nearest
 from propagate.names import PlantName, parse, split_cultivar
 from propagate.records.methods import Plant
@@ -44,11 +44,11 @@ def forms(folded: str) -> Iterator[str]:
 class NameIndex:
     """Every name the library knows, pointing at the plant it means.
 
-    Where two plants claim one name the first keeps it; `shared` says so.
+    Where two plants claim one name the first keeps it.
     """
 
     def __init__(self, plants: Iterable[Plant]) -> None:
-        self.shared: list[Problem] = []
+        self._shared: list[Problem] = []
         self._plants: dict[str, Plant] = {}
         self._written: dict[str, str] = {}
         self._genera: set[str] = set()
@@ -72,12 +72,18 @@ class NameIndex:
             return parse(text)
         raise NotFound(f'The library knows no plant called "{stem}".', self._near(stem, 0.7))
 
+    def problems(self) -> tuple[Problem, ...]:
+        """Names that two plants claim, and Latin names that are not written as one."""
+        plants = {plant.latin for plant in self._plants.values()}
+        odd = (Problem(f"plants.toml, {latin}", what) for latin in plants if (what := _odd(latin)))
+        return (*self._shared, *odd)
+
     def _add(self, name: str, plant: Plant) -> None:
         owner = self._plants.setdefault(fold(name), plant)
         self._written.setdefault(fold(name), name)
         if owner is not plant:
             what = f'the name "{name}" belongs to {owner.latin} already'
-            self.shared.append(Problem(f"plants.toml, {plant.latin}", what))
+            self._shared.append(Problem(f"plants.toml, {plant.latin}", what))
 
     def _near(self, stem: str, likeness: float) -> tuple[str, ...]:
         return tuple(
@@ -90,3 +96,12 @@ class NameIndex:
             return True
         binomial = _BINOMIAL.fullmatch(stem) or _SMALL_BINOMIAL.fullmatch(stem)
         return bool(binomial or (rest and _GENUS.fullmatch(stem)))
+
+
+def _odd(latin: str) -> str:
+    """What is wrong with the spelling of a Latin name, empty when nothing is."""
+    try:
+        right = str(parse(latin))
+    except Refused as error:
+        return str(error)
+    return "" if right == latin else f'the name is written "{right}"'

@@ -14,9 +14,9 @@ from propagate.library.merging import genus_record
 from propagate.library.nearness import nearest
 from propagate.library.reading import Known, read_method
 from propagate.library.reference import REFERENCE_FILES, Reference
-from propagate.library.tables import read_table
 from propagate.names import PlantName, split_cultivar
 from propagate.records.methods import Figure, Method, MethodRecord, Plant
+from propagate.tables import read_table
 
 
 @frozen
@@ -49,8 +49,10 @@ class Library:
     @property
     def problems(self) -> tuple[Problem, ...]:
         """Everything wrong in any of the files; reads all of them."""
-        found = [problem for method_id in self.ids for problem in self._load(method_id)[1]]
-        return (*self._reference.problems, *self._index.shared, *found)
+        in_methods = [problem for method_id in self.ids for problem in self._load(method_id)[1]]
+        in_names = self._index.problems()
+        # Reading those has read what they refer to, so the rest is complete only now.
+        return (*self._reference.problems, *in_names, *in_methods)
 
     def methods(self) -> tuple[Method, ...]:
         """All methods that can be used."""
@@ -92,6 +94,11 @@ class Library:
         plant. Raises NotFound with the nearest names otherwise.
         """
         return self._index.resolve(text)
+
+    def names(self) -> tuple[str, ...]:
+        """Every name of every plant the library knows, Latin and common."""
+        plants = self._reference.plants.values()
+        return tuple(name for plant in plants for name in names_of(plant))
 
     def plant(self, name: PlantName) -> Plant | None:
         """What the library knows of this species, None when it has no entry."""

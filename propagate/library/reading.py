@@ -4,12 +4,12 @@ A stage of a plant's record is laid over the stage of the same name of the gener
 what the plant gives replaces, the rest is inherited.
 """
 
-from collections.abc import Callable, Container
-from typing import cast, get_args
+from collections.abc import Container
+from typing import Final, cast, get_args
 
 from attrs import evolve, frozen
 
-from propagate.library.tables import Table
+from propagate.errors import Refused
 from propagate.names import split_cultivar
 from propagate.records.methods import (
     BASES,
@@ -24,6 +24,9 @@ from propagate.records.methods import (
     Season,
     Stage,
 )
+from propagate.tables import Table
+
+_STAND_IN: Final = Figure(1, 1, "memory")  # for a broken figure, in a record that is left out
 
 
 @frozen
@@ -97,12 +100,19 @@ def _read_plant(
     if latin in seen:
         table.complain("this plant has a record in this file already", "latin")
     seen.add(latin)
-    if latin and split_cultivar(latin)[0] not in known.plants:
+    if latin and not _is_known(latin, known):
         table.complain(f'"{latin}" is not in plants.toml; add it there', "latin")
     inherited = evolve(general, plant=latin, note="", see=(), origin=origin)
     record = _read_record(table, inherited, known)
     table.finish()
     return record
+
+
+def _is_known(latin: str, known: Known) -> bool:
+    try:
+        return latin in known.plants or split_cultivar(latin)[0] in known.plants
+    except Refused:  # a quote left open
+        return False
 
 
 def _read_record(table: Table, under: MethodRecord, known: Known) -> MethodRecord:
@@ -146,6 +156,10 @@ def _read_season(table: Table, default: Season) -> Season:
     return Season(stages, tuple(months))
 
 
+def _takes(stages: tuple[Stage, ...]) -> int:
+    return sum(stage.role == "take" for stage in stages)
+
+
 def _read_stages(table: Table, under: tuple[Stage, ...], known: Known) -> tuple[Stage, ...]:
     """The stages under this heading laid over those of the record beneath.
 
@@ -164,43 +178,39 @@ def _read_stages(table: Table, under: tuple[Stage, ...], known: Known) -> tuple[
 
 
 def _read_stage(table: Table, name: str, model: Stage | None, known: Known) -> Stage:
-    if model is None and not table.gives("weeks"):
-        table.complain("it is missing", "weeks")
-    weeks = _read_figure(table, "weeks", model.weeks if model else _STAND_IN, known)
-    take = _read_figure(table, "take", model.take if model else None, known)
-    role = table.choice("role", get_args(Role), model.role if model else None)
-    share = table.number("share", model.share if model else 0.8)
-    if weeks is None or weeks.low == 0:
-        table.complain("a stage takes some time; low must be above 0", "weeks")
-    if take is not None and take.high > 1:
-        table.complain(f"a share lies between 0 and 1, {take.high:g} is above 1", "take")
-    if take is None and role == "take" and not table.gives("take"):
-        table.complain("it is missing", "take")
-    if not 0 < share <= 1:
-        table.complain(f"a share lies between 0 and 1, {share:g} does not", "share")
-    clock = table.choice("clock", get_args(Clock), model.clock if model else "calendar")
-    gate = table.choice("gate", get_args(Gate), model.gate if model else "any")
-    ends = table.text("ends", model.ends if model else "")
-    temp_c = table.pair("temp_c", model.temp_c if model else None)
-    table.finish()
-    if weeks is None:
-        return None
-    return Stage(
-        name,
-        cast(Role, role),
-        weeks,
-        take,
-        cast(Clock, clock),
-        cast(Gate, gate),
-        share,
-        ends,
-        temp_c,
+    """A stage laid over its model; one with problems is a stand-in that nobody will use."""
+    under = model or Stage(name, "treat", _STAND_IN)
+    for key in ("role", "weeks") if model is None else ():
+        if not table.gives(key):
+            table.complain("it is missing", key)
+    stage = Stage(
+        name=name,
+        role=cast(Role, table.choice("role", get_args(Role), under.role)),
+        weeks=_read_figure(table, "weeks", known) if table.gives("weeks") else under.weeks,
+        take=_read_figure(table, "take", known) if table.gives("take") else under.take,
+        clock=cast(Clock, table.choice("clock", get_args(Clock), under.clock)),
+        gate=cast(Gate, table.choice("gate", get_args(Gate), under.gate)),
+        share=table.number("share", under.share),
+        ends=table.text("ends", under.ends),
+        temp_c=table.pair("temp_c", under.temp_c, lowest=-273.15),
     )
+    _check_shares(table, stage)
+    table.finish()
+    return stage
 
 
-def _read_figure(table: Table, key: str, default: Figure | None, known: Known) -> Figure | None:
-    if not table.gives(key):
-        return default
+def _check_shares(table: Table, stage: Stage) -> None:
+    if stage.weeks.low == 0:
+        table.complain("a stage takes some time; low must be above 0", "weeks")
+    if stage.role == "take" and stage.take is None:
+        table.complain("it is missing", "take")
+    if stage.take is not None and stage.take.high > 1:
+        table.complain(f"a share lies between 0 and 1, {stage.take.high:g} is above 1", "take")
+    if not 0 < stage.share <= 1:
+        table.complain(f"a share lies between 0 and 1, {stage.share:g} does not", "share")
+
+
+def _read_figure(table: Table, key: str, known: Known) -> Figure:
     inner = table.table(key)
     low, high = inner.number("low"), inner.number("high")
     basis = cast(Basis, inner.choice("basis", BASES))
@@ -208,18 +218,14 @@ def _read_figure(table: Table, key: str, default: Figure | None, known: Known) -
     note = inner.text("note", "")
     inner.finish()
     _check_known(inner, "source", sources, known.sources, "sources.toml")
-    figure = _made(inner, lambda: Figure(low, high, basis, sources, note)) if inner.clean else None
+    figure = _STAND_IN
+    if inner.clean:
+        try:
+            figure = Figure(low, high, basis, sources, note)
+        except ValueError as error:
+            inner.complain(str(error))
     table.take_over(inner)
     return figure
-
-
-def _made(table: Table, make: Callable[[], Figure]) -> Figure | None:
-    """What `make` makes; what the record itself refuses becomes a problem of this table."""
-    try:
-        return make()
-    except ValueError as error:
-        table.complain(str(error))
-        return None
 
 
 def _check_known(

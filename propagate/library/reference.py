@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import Final, TypeVar
 
 from propagate.errors import Problem
-from propagate.library.tables import Table, read_table
 from propagate.records.methods import Plant, Source
+from propagate.tables import Table, read_table
 
 REFERENCE_FILES: Final = ("plants", "sources", "cautions")
 

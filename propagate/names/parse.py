@@ -11,7 +11,7 @@ blackcurrant, is a common name, and those are the library's to resolve.
 import re
 import unicodedata
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, Literal
 
 from attrs import evolve
 
@@ -33,7 +33,7 @@ def parse(text: str) -> PlantName:
     parents: list[PlantName] = []
     for part in parts:
         parents.append(_Reader(_with_genus(part, parents)).name())
-    return PlantName(parents=tuple(parents), formula_sign=sign)  # type: ignore[arg-type]
+    return PlantName(parents=tuple(parents), formula_sign=sign)
 
 
 def split_cultivar(text: str) -> tuple[str, str]:
@@ -94,7 +94,7 @@ def _begins_rest(found: Sequence[Token], at: int) -> bool:
     )
 
 
-def _formula_parts(found: Sequence[Token]) -> tuple[list[list[Token]], str]:
+def _formula_parts(found: Sequence[Token]) -> tuple[list[list[Token]], Literal["×", "+"]]:
     """Cut a hybrid formula at the signs that stand between names, not before an epithet."""
     parts: list[list[Token]] = [[]]
     signs = set()
@@ -106,7 +106,7 @@ def _formula_parts(found: Sequence[Token]) -> tuple[list[list[Token]], str]:
             parts[-1].append(token)
     if len(signs) > 1:
         raise Refused("A hybrid formula is joined by × or by +, not by both.")
-    return parts, "".join(signs)
+    return parts, "+" if tokens.PLUS in signs else "×"
 
 
 def _counts_as_part(token: Token) -> bool:

@@ -91,7 +91,7 @@ def wrap(words: Sequence[Word], box_mm: float, size_pt: float, joint: str = " ")
     lines: list[list[Run]] = []
     room_mm = 0.0
     for word in words:
-        joined = (Run(joint), *word)
+        joined = (_joint(joint, lines[-1][-1], word[0]), *word) if lines else word
         if lines and width_mm(joined, size_pt) <= room_mm:
             lines[-1].extend(joined)
             room_mm -= width_mm(joined, size_pt)
@@ -100,6 +100,11 @@ def wrap(words: Sequence[Word], box_mm: float, size_pt: float, joint: str = " ")
             lines.append(list(piece))
             room_mm = box_mm - width_mm(piece, size_pt)
     return [Line(_merged(line), size_pt) for line in lines]
+
+
+def _joint(text: str, before: Run, after: Run) -> Run:
+    """What stands between two words: in their style where they share one, else upright."""
+    return Run(text, before.style if before.style == after.style else "upright")
 
 
 def _pieces(word: Word, box_mm: float, size_pt: float) -> list[Word]:
@@ -129,7 +134,7 @@ def _merged(runs: Sequence[Run]) -> tuple[Run, ...]:
     """Join neighbours of one style, so that the page holds few elements."""
     merged: list[Run] = []
     for run in runs:
-        if merged and (run.style == merged[-1].style or not run.text.strip()):
+        if merged and run.style == merged[-1].style:
             merged[-1] = Run(merged[-1].text + run.text, merged[-1].style)
         else:
             merged.append(run)
@@ -187,6 +192,7 @@ def fit_phrases(
     """
     width, height = box
     smallest = size[1]
+    phrases = [" ".join(phrase.split()) for phrase in phrases]
     for size_pt in sizes_pt(*size):
         lines = _phrase_lines(phrases, box, size_pt)
         if block_height_mm(lines) <= height and width_mm_of(lines) <= width:

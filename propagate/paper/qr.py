@@ -45,7 +45,7 @@ def draw_qr(text: str, side_mm: float) -> QrDrawing:
     return QrDrawing(side, "".join(_row_path(row, y) for y, row in enumerate(rows, QUIET_MODULES)))
 
 
-def _row_path(row: bytes, y: int) -> str:
+def _row_path(row: bytearray, y: int) -> str:
     """Black stretches of one row, each a rectangle one module high."""
     parts: list[str] = []
     x = 0

@@ -3,13 +3,15 @@
 import datetime as dt
 from collections.abc import Callable, Iterable
 
+from attrs import frozen
+
 from propagate.days import written
 from propagate.ledger import IN_TRAY, Kind
-from propagate.planning.case import Case, in_cold, spells
-from propagate.planning.seasons import season_of, season_words
-from propagate.records.answers import BatchForecast, DueTask
+from propagate.planning.case import Case, Spell, in_cold, spells
+from propagate.planning.seasons import into_gate, season_words
+from propagate.records.answers import DueTask, PotOn
+from propagate.records.methods import Figure, Gate
 from propagate.records.nursery import Nursery
-from propagate.science.dates import into_season
 from propagate.units import DAYS_PER_WEEK
 
 SEVER_BEFORE_DAYS = 21
@@ -22,138 +24,176 @@ HARDEN_DAYS = 14
 OVER_LATE_DAYS = 28
 """Four weeks past the late day, what still waits is worth a decision (common practice)."""
 
+ENOUGH_ROOTED = 0.8
+"""Once so many of those in a tray are known to be rooted, looking again tells little."""
+
 Tasks = Iterable[DueTask]
 
 
+@frozen
+class Job:
+    """A batch to look at for jobs: its case, its pot-on window, the nursery and the day."""
+
+    case: Case
+    window: PotOn
+    nursery: Nursery
+    today: dt.date
+
+    @property
+    def spells(self) -> tuple[Spell, ...]:
+        """Its treatments on the calendar."""
+        return spells(self.case, self.nursery)
+
+    @property
+    def left_over(self) -> bool:
+        """Whether the batch is done but for some that never moved."""
+        over = self.window.late + dt.timedelta(days=OVER_LATE_DAYS)
+        state = self.case.state
+        gone = state.raised - state.total(Kind.ROOTED)
+        return bool(state.total(Kind.WAITING)) and over <= self.today and gone > 0
+
+    def task(self, date: dt.date, action: str, why: str) -> DueTask:
+        """Make a job for this batch."""
+        state = self.case.state
+        return DueTask(date, state.code, state.name, action, why, state.place)
+
+    def in_gate(self, date: dt.date, gate: Gate) -> dt.date:
+        """The day moved into a gate's season."""
+        return into_gate(date, self.case.state.on, gate, self.nursery, self.today)
+
+
 def due_tasks(
-    cases: Iterable[tuple[Case, BatchForecast]], nursery: Nursery, today: dt.date
+    cases: Iterable[tuple[Case, PotOn]], nursery: Nursery, today: dt.date
 ) -> list[DueTask]:
     """Every job that follows from the state of the batches, by day, then batch."""
-    tasks = [
-        task
-        for case, answer in cases
-        for rule in RULES
-        for task in rule(case, answer, nursery, today)
-    ]
+    jobs = [Job(case, window, nursery, today) for case, window in cases]
+    tasks = [task for job in jobs for rule in RULES for task in rule(job)]
     return sorted(tasks, key=lambda task: (task.date, task.batch, task.action))
 
 
-def _task(case: Case, date: dt.date, action: str, why: str) -> DueTask:
-    state = case.state
-    return DueTask(date, state.code, state.name, action, why, state.place)
-
-
-def _check(case: Case, answer: BatchForecast, nursery: Nursery, today: dt.date) -> Tasks:
-    waiting = case.state.total(Kind.WAITING)
-    if not waiting:
+def _check(job: Job) -> Tasks:
+    state = job.case.state
+    waiting, rooted = state.total(Kind.WAITING), state.total(Kind.ROOTED)
+    every = dt.timedelta(weeks=job.nursery.check_every_weeks)
+    treated_until = job.spells[-1].ends if job.spells else state.on
+    if not waiting or job.today >= job.window.likely or job.left_over:
         return
-    every = dt.timedelta(weeks=nursery.check_every_weeks)
-    made = spells(case, nursery)
-    last = case.state.last_check
-    if made and today < made[-1].ends:
-        date = (last or case.state.on) + every
-        if date < made[-1].ends:
-            yield _task(case, date, "check", "still damp? look for mould and early sprouts")
+    if job.today < treated_until:
+        date = (state.last_check or state.on) + every
+        if date < treated_until:
+            yield job.task(date, "check", "still damp? look for mould and early sprouts")
         return
-    begins = made[-1].ends if made else case.state.on
-    first = begins + dt.timedelta(days=round(case.record.taking.weeks.low * DAYS_PER_WEEK))
-    if last is None or last + every < first:
-        weeks = case.record.taking.weeks
-        why = f"{weeks.low:g} to {weeks.high:g} weeks to be {case.method.taken}: the first may be"
-        yield _task(case, first, "check", why)
+    weeks = job.case.record.taking.weeks
+    first = treated_until + dt.timedelta(days=round(weeks.low * DAYS_PER_WEEK))
+    if state.last_check is None or state.last_check + every < first:
+        date, why = first, f"the first may be {job.case.method.taken} ({_weeks(weeks)})"
     else:
-        why = f"{waiting} still {case.method.waiting}; last looked at on {written(last)}"
-        yield _task(case, last + every, "check", why)
+        date = state.last_check + every
+        why = f"{waiting} still {job.case.method.waiting}, last look {written(state.last_check)}"
+    enough = rooted >= ENOUGH_ROOTED * (waiting + rooted)
+    if not enough and date + every / 2 < job.window.likely:
+        yield job.task(date, "check", why)
 
 
-def _pot_on(case: Case, answer: BatchForecast, nursery: Nursery, today: dt.date) -> Tasks:
-    tray = case.state.total(*IN_TRAY)
-    if tray and answer.plants.likely > case.state.raised - case.state.total(Kind.ROOTED):
-        window = answer.pot_on
-        why = f"{written(window.early)} to {written(window.late)}: {window.why}"
-        yield _task(case, window.likely, case.method.pot_on_words, why)
-
-
-def _sever(case: Case, answer: BatchForecast, nursery: Nursery, today: dt.date) -> Tasks:
-    if not case.method.sever or "severed" in case.state.steps or not case.state.total(*IN_TRAY):
+def _pot_on(job: Job) -> Tasks:
+    state, window, method = job.case.state, job.window, job.case.method
+    rooted = state.total(Kind.ROOTED)
+    if not state.total(*IN_TRAY) or (job.left_over and not rooted):
         return
-    whole = (answer.pot_on.likely - case.state.on).days
-    before = min(SEVER_BEFORE_DAYS, whole // 4)
-    date = answer.pot_on.likely - dt.timedelta(days=before)
-    yield _task(case, date, "sever", f"cut from the mother {before} days before lifting")
+    span = written(window.early)
+    if window.late != window.early:
+        span = f"{span} to {written(window.late)}"
+    if rooted:
+        why = f"{rooted} {method.taken}; {span}"
+    else:
+        why = f"{span}: {window.why}"
+    lifted = state.total(Kind.PLANTED, Kind.GIVEN) and not job.case.last_into(Kind.POTTED)
+    yield job.task(window.likely, "lift the rest" if lifted else method.pot_on_words, why)
 
 
-def _treat(case: Case, answer: BatchForecast, nursery: Nursery, today: dt.date) -> Tasks:
-    if not case.state.total(Kind.WAITING):
+def _sever(job: Job) -> Tasks:
+    state, likely = job.case.state, job.window.likely
+    tray = state.total(*IN_TRAY)
+    if job.case.method.sever and tray and "severed" not in state.steps and not job.left_over:
+        before = min(SEVER_BEFORE_DAYS, (likely - state.on).days // 4)
+        date = likely - dt.timedelta(days=before)
+        yield job.task(date, "sever", f"cut from the mother {before} days before lifting")
+
+
+def _treat(job: Job) -> Tasks:
+    if not job.case.state.total(Kind.WAITING):
         return
-    made = spells(case, nursery)
-    for spell in made:
-        cold = spell.stage.name == "cold"
-        if cold and not spell.begun:
+    for spell in job.spells:
+        if spell.stage.name != "cold":
+            continue
+        if not spell.begun:
             days = (spell.ends - spell.begins).days
             why = f"cold spell of {days} days, until {written(spell.ends)}"
-            yield _task(case, spell.begins, "move to the fridge", why)
-        if cold and spell.begun and spell == made[-1] and in_cold(case.state, nursery):
+            yield job.task(spell.begins, "move to the fridge", why)
+        elif spell == job.spells[-1] and in_cold(job.case.state, job.nursery):
             why = f"the cold spell that began on {written(spell.begins)} is over"
-            yield _task(case, spell.ends, "move to warmth", why)
+            yield job.task(spell.ends, "move to warmth", why)
 
 
-def _harden(case: Case, answer: BatchForecast, nursery: Nursery, today: dt.date) -> Tasks:
-    establishing, potted = case.record.establishing, case.last_into(Kind.POTTED)
-    if not establishing or not potted or not case.state.total(Kind.POTTED):
+def _grow_on(job: Job) -> Tasks:
+    """Potted plants: harden off the tender ones, plant out the hardy ones once established."""
+    establishing, potted = job.case.record.establishing, job.case.last_into(Kind.POTTED)
+    if not establishing or not potted or not job.case.state.total(Kind.POTTED):
         return
     weeks = establishing.weeks
-    grown = potted + dt.timedelta(days=round((weeks.low + weeks.high) / 2 * DAYS_PER_WEEK))
-    why = f"potted on {written(potted)}, {weeks.low:g} to {weeks.high:g} weeks to establish"
-    season = season_of(establishing.gate, nursery)
-    out = into_season(grown, *season) if season else grown
+    middle = round((weeks.low + weeks.high) / 2 * DAYS_PER_WEEK)
+    out = job.in_gate(potted + dt.timedelta(days=middle), establishing.gate)
+    why = f"potted {written(potted)}, established after {_weeks(weeks)}"
+    words = season_words(establishing.gate, job.nursery)
+    why = f"{why}; {words}" if words else why
     if establishing.gate == "frost-free":
-        harden = max(potted, out - dt.timedelta(days=HARDEN_DAYS))
-        why = f"{why}; out {season_words(establishing.gate, nursery)}"
-        yield _task(case, harden, "harden off", why)
+        yield job.task(max(potted, out - dt.timedelta(days=HARDEN_DAYS)), "harden off", why)
     else:
-        words = season_words(establishing.gate, nursery)
-        yield _task(case, out, "plant out", f"{why}{'; ' + words if words else ''}")
+        yield job.task(out, "plant out", why)
 
 
-def _plant_out(case: Case, answer: BatchForecast, nursery: Nursery, today: dt.date) -> Tasks:
-    gate = case.record.establishing.gate if case.record.establishing else "any"
-    season = season_of(gate, nursery)
-    words = season_words(gate, nursery)
-    hardened, ready = case.last_into(Kind.HARDENING), case.last_into(Kind.READY)
-    for kind, since, wait, said in (
-        (Kind.HARDENING, hardened, HARDEN_DAYS, "hardening off since"),
-        (Kind.READY, ready, 0, "ready since"),
+def _plant_out(job: Job) -> Tasks:
+    establishing = job.case.record.establishing
+    gate: Gate = establishing.gate if establishing else "any"
+    words = season_words(gate, job.nursery)
+    for kind, wait, said in (
+        (Kind.HARDENING, HARDEN_DAYS, "hardening off since"),
+        (Kind.READY, 0, "ready since"),
     ):
-        count = case.state.total(kind)
+        count, since = job.case.state.total(kind), job.case.last_into(kind)
         if count and since:
-            date = since + dt.timedelta(days=wait)
-            date = into_season(date, *season) if season else date
-            why = f"{count} {said} {written(since)}{'; ' + words if words else ''}"
-            yield _task(case, date, "plant out", why)
+            date = job.in_gate(since + dt.timedelta(days=wait), gate)
+            why = f"{count} {said} {written(since)}"
+            yield job.task(date, "plant out", f"{why}; {words}" if words else why)
 
 
-def _finish(case: Case, answer: BatchForecast, nursery: Nursery, today: dt.date) -> Tasks:
-    waiting, late = case.state.total(Kind.WAITING), answer.pot_on.late
-    date = late + dt.timedelta(days=OVER_LATE_DAYS)
-    if waiting and date <= today and case.state.raised:
-        why = f"{waiting} still {case.method.waiting}, late day was {written(late)}: keep or lose"
-        yield _task(case, date, "empty the tray", why)
+def _empty(job: Job) -> Tasks:
+    if job.left_over:
+        waiting = job.case.state.total(Kind.WAITING)
+        date = job.window.late + dt.timedelta(days=OVER_LATE_DAYS)
+        why = f"{waiting} still {job.case.method.waiting} long after the others: keep or lose"
+        yield job.task(date, "empty the tray", why)
 
 
-def _reprint(case: Case, answer: BatchForecast, nursery: Nursery, today: dt.date) -> Tasks:
-    if case.state.needs_reprint and case.state.living:
-        yield _task(case, today, "print a new label", f"its name is now {case.state.name}")
+def _reprint(job: Job) -> Tasks:
+    state = job.case.state
+    if state.needs_reprint and state.living:
+        yield job.task(job.today, "print a new label", f"its name is now {state.name}")
 
 
-RULES: tuple[Callable[[Case, BatchForecast, Nursery, dt.date], Tasks], ...] = (
+def _weeks(weeks: Figure) -> str:
+    ends = dict.fromkeys((f"{weeks.low:g}", f"{weeks.high:g}"))
+    return f"{' to '.join(ends)} weeks"
+
+
+RULES: tuple[Callable[[Job], Tasks], ...] = (
     _check,
     _pot_on,
     _sever,
     _treat,
-    _harden,
+    _grow_on,
     _plant_out,
-    _finish,
+    _empty,
     _reprint,
 )
 """Each looks at one batch and says which jobs of one kind follow."""

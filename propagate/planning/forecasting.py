@@ -6,7 +6,6 @@ and, for each plant, the sum over its batches with what they have in common kept
 
 import datetime as dt
 from collections.abc import Iterable, Sequence
-from itertools import chain
 from typing import TypeAlias
 
 import numpy as np
@@ -15,7 +14,7 @@ from attrs import frozen
 from propagate.ledger import GROWN, BatchState, Kind, Look
 from propagate.names import PlantName
 from propagate.planning.case import Case, treated_days
-from propagate.planning.seasons import season_of, season_words
+from propagate.planning.seasons import into_gate, season_words
 from propagate.records.answers import (
     QUANTILES,
     BatchForecast,
@@ -27,7 +26,6 @@ from propagate.records.answers import (
 from propagate.records.methods import MethodRecord
 from propagate.records.nursery import Nursery
 from propagate.science import counts
-from propagate.science.dates import into_season
 from propagate.science.learning import GroupPosterior, learn
 from propagate.science.posterior import BatchPosterior
 from propagate.science.prior import Prior, prior_from_ranges
@@ -66,7 +64,7 @@ def make_forecast(
     chosen = set(wanted)
     groups = make_groups(cases, nursery)
     answers = [
-        _batch_answer(case, group, nursery, by)
+        _batch_answer(case, group, nursery, as_of, by)
         for group in groups
         for case in group.cases
         if case.state.code in chosen
@@ -113,8 +111,8 @@ def prior_of(record: MethodRecord, treated: int) -> Prior:
 def batch_data(state: BatchState) -> BatchData:
     """What was seen of a batch, as the science takes it: days from the start, and counts."""
     looks = sorted(state.looks, key=lambda look: look.on)
-    told = (_sightings(look, float((look.on - state.on).days)) for look in looks)
-    return BatchData(state.count - _recounted_out(state), tuple(chain.from_iterable(told)))
+    told = [s for look in looks for s in _sightings(look, float((look.on - state.on).days))]
+    return BatchData(state.count - _recounted_out(state), told)
 
 
 def _recounted_out(state: BatchState) -> int:
@@ -157,7 +155,9 @@ def _sightings(look: Look, day: float) -> Iterable[Sighting]:
         yield Removal(day, look.gone or look.dead)
 
 
-def _batch_answer(case: Case, group: Group, nursery: Nursery, by: dt.date | None) -> BatchForecast:
+def _batch_answer(
+    case: Case, group: Group, nursery: Nursery, as_of: dt.date, by: dt.date | None
+) -> BatchForecast:
     state = case.state
     posterior = group.posterior_of(state.code)
     future = _future(posterior, _day(state, by))
@@ -168,7 +168,7 @@ def _batch_answer(case: Case, group: Group, nursery: Nursery, by: dt.date | None
         started=state.on,
         count=state.count,
         accounts=case.accounts,
-        pot_on=_window(case, posterior, nursery),
+        pot_on=_window(case, posterior, nursery, as_of),
         plants=_count(future, state.raised, nursery.chance),
         free=_free(future, [case], nursery.chance),
         why=tuple(_reasons(case, group, posterior)),
@@ -221,16 +221,26 @@ def _less(pmf: Pmf, taken: int) -> Pmf:
     return np.concatenate([[pmf[: short + 1].sum()], pmf[short + 1 :]])
 
 
-def _window(case: Case, posterior: BatchPosterior, nursery: Nursery) -> PotOn:
+def pot_on_windows(
+    cases: Sequence[Case], nursery: Nursery, today: dt.date
+) -> list[tuple[Case, PotOn]]:
+    """The pot-on window of every batch, without counting its plants."""
+    return [
+        (case, _window(case, group.posterior_of(case.state.code), nursery, today))
+        for group in make_groups(cases, nursery)
+        for case in group.cases
+    ]
+
+
+def _window(case: Case, posterior: BatchPosterior, nursery: Nursery, today: dt.date) -> PotOn:
     stage, state = case.record.taking, case.state
-    season = season_of(stage.gate, nursery)
     days = posterior.pot_on_days(stage.share)
-    dates = [state.on + dt.timedelta(days=round(day)) for day in days]
-    if season:
-        dates = [into_season(date, *season) for date in dates]
+    ripe = [state.on + dt.timedelta(days=round(day)) for day in days]
+    dates = [into_gate(date, state.on, stage.gate, nursery, today) for date in ripe]
     words = season_words(stage.gate, nursery)
-    why = f"{stage.share:.0%} of those that take will be {case.method.taken}".replace("%", " %")
-    return PotOn(*dates, why=f"{why}; {words}" if words else why)
+    why = f"when {stage.share * 100:.0f} % of those that take are {case.method.taken}"
+    early, likely, late = dates
+    return PotOn(early, likely, late, f"{why}; {words}" if words else why)
 
 
 def _reasons(case: Case, group: Group, posterior: BatchPosterior) -> Iterable[str]:
@@ -244,9 +254,7 @@ def _reasons(case: Case, group: Group, posterior: BatchPosterior) -> Iterable[st
     if checked:
         low, likely, high = group.posterior.shared_take_interval()
         trays = "1 batch" if checked == 1 else f"{checked} batches"
-        yield f"With what {trays} of yours showed: {likely:.0%}, {_percent(low, high)}.".replace(
-            "%,", " %,"
-        )
+        yield f"With what {trays} showed here: {likely * 100:.0f} %, {_percent(low, high)}."
     low, likely, high = posterior.take_interval()
     yield f"For this batch: {likely * 100:.0f} %, {_percent(low, high)}."
 

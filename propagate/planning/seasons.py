@@ -5,12 +5,17 @@ import datetime as dt
 from propagate.days import written_short
 from propagate.records.methods import Gate
 from propagate.records.nursery import MonthDay, Nursery
+from propagate.science.dates import into_season
+
+SUMMER_DAYS = 120
+"""A start so long before leaf fall has had its summer's growth by then (common practice)."""
 
 
 def season_of(gate: Gate, nursery: Nursery) -> tuple[MonthDay, MonthDay] | None:
     """First and last day of the season of a gate, None where any day will do."""
     seasons: dict[Gate, tuple[MonthDay, MonthDay]] = {
         "dormant": (nursery.leaf_fall, nursery.bud_break),
+        "after growth": (nursery.leaf_fall, nursery.bud_break),
         "growing": (nursery.bud_break, nursery.first_frost),
         "frost-free": (nursery.last_frost, nursery.first_frost),
     }
@@ -25,9 +30,33 @@ def season_words(gate: Gate, nursery: Nursery) -> str:
     opens, closes = (written_short(dt.date(2000, *day)) for day in season)
     return {
         "dormant": f"between leaf fall and bud break ({opens} to {closes})",
+        "after growth": f"from leaf fall after a summer's growth ({opens} to {closes})",
         "growing": f"while plants grow ({opens} to {closes})",
         "frost-free": f"after the last frost ({opens} to {closes})",
     }[gate]
+
+
+def into_gate(
+    date: dt.date, started: dt.date, gate: Gate, nursery: Nursery, today: dt.date
+) -> dt.date:
+    """`date`, or the next day on which a batch started on `started` may pass the gate.
+
+    A season that has gone by unused is no help: then it is the next one after `today`.
+    """
+    season = season_of(gate, nursery)
+    if season is None:
+        return date
+    if gate == "after growth":
+        grown = into_season(started + dt.timedelta(days=SUMMER_DAYS), season[0], season[0])
+        date = max(date, grown)
+    date = into_season(date, *season)
+    return date if date >= today else max(date, _missed(date, season, today))
+
+
+def _missed(date: dt.date, season: tuple[MonthDay, MonthDay], today: dt.date) -> dt.date:
+    """The opening of the next season, where the one of `date` has closed by `today`."""
+    closed = into_season(date, season[1], season[1]) < today
+    return into_season(today, *season) if closed else date
 
 
 def local_months(months: tuple[int, ...], nursery: Nursery) -> tuple[int, ...]:

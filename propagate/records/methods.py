@@ -12,7 +12,9 @@ Role = Literal["treat", "take", "establish"]
 fails; establish: it grows on in its pot until it can be planted."""
 
 Clock = Literal["calendar", "warmth", "chill"]
-Gate = Literal["any", "dormant", "growing", "frost-free"]
+Gate = Literal["any", "dormant", "after growth", "growing", "frost-free"]
+"""The season in which a stage may end: any day; leaf fall to bud break; the same, but only
+after a summer's growth; bud break to first frost; last frost to first frost."""
 
 PHASES = (
     "leaf fall",

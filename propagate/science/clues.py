@@ -12,7 +12,7 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from propagate.science.counts import angle_position, binomial_table, log_factorials
+from propagate.science.counts import angle_position, log_factorials, log_fixed_rates
 from propagate.science.timing import Array, log_between, score
 
 IntArray = NDArray[np.int_]
@@ -116,18 +116,62 @@ def earlier_share(
     return np.exp(np.minimum(part - whole, 0.0))
 
 
-def log_expected(given_rooted: Array, rate: Array) -> Array:
-    """Log of E[f(J, u)] with J ~ Binomial(n, rate), for a grid of rates (takes, shifts).
+@frozen(eq=False)
+class ClueTable:
+    """Clues weighed with Binomial(n, rate) at the fixed rates of `counts`, for each shift.
 
-    `given_rooted` is f, (n + 1, shifts). It is summed for the fixed rates of `counts` and
-    its logarithm read off between them by straight lines, which cannot overshoot.
+    Clues allow no count below `first` nor above `last`, so their chance falls as
+    rate^first (1 - rate)^(n - last) at the ends; that factor is kept apart and what is left,
+    `scaled` (rates, n + 1) times `given` (n + 1, shifts), runs on smoothly down to a rate
+    of 0 and up to 1. Each row of `scaled` lacks a factor exp(`log_scale`).
     """
-    n = given_rooted.shape[0] - 1
-    logs = np.log(np.maximum(binomial_table(n) @ given_rooted, TINY))
-    position = angle_position(rate, n)
-    base = np.minimum(position.astype(np.intp), logs.shape[0] - 2)
-    share = position - base
-    shift = np.arange(rate.shape[1])
-    return np.asarray(
-        (1 - share) * logs[base, shift] + share * logs[base + 1, shift], dtype=np.float64
-    )
+
+    given: Array
+    scaled: Array
+    log_scale: Array
+    first: int
+    last: int
+
+    @property
+    def core(self) -> Array:
+        """What is left of the clues' chance, less its scale, (rates, shifts)."""
+        return np.asarray(np.maximum(self.scaled @ self.given, TINY), dtype=np.float64)
+
+    def log_chance(self, rate: Array) -> Array:
+        """Log of the clues' chance for a grid of rates (takes, shifts).
+
+        The smooth part is read off between fixed rates by straight lines, which cannot
+        overshoot.
+        """
+        n = len(self.given) - 1
+        smooth = np.log(self.core) + self.log_scale
+        position = angle_position(rate, n)
+        base = np.minimum(position.astype(np.intp), len(smooth) - 2)
+        share, shift = position - base, np.arange(rate.shape[1])
+        between = (1 - share) * smooth[base, shift] + share * smooth[base + 1, shift]
+        low, high = np.log(np.maximum(rate, TINY)), np.log(np.maximum(1 - rate, TINY))
+        return np.asarray(between + self.first * low + (n - self.last) * high, dtype=np.float64)
+
+    def mixed_counts(self, weights: Array) -> Array:
+        """Distribution of the count given the clues, from weights (shifts, rows, rates).
+
+        At each fixed rate and shift the count has a distribution of its own, which sums to 1
+        however unlikely the clues are there; the answer has shape (rows, n + 1).
+        """
+        each = weights / self.core.T[:, None, :]
+        return np.asarray(np.einsum("ugk,ku->gk", each @ self.scaled, self.given))
+
+
+def clue_table(given: Array) -> ClueTable:
+    """Table of clues known by their probability `given` each count, (n + 1, shifts)."""
+    n = len(given) - 1
+    allowed = np.nonzero(given.max(axis=1) > 0)[0]
+    first, last = (int(allowed[0]), int(allowed[-1])) if len(allowed) else (0, n)
+    k, factorial = np.arange(first, last + 1), log_factorials(n)
+    log_rate, log_rest = log_fixed_rates(n)
+    ways = factorial[n] - factorial[k] - factorial[n - k]
+    logs = ways + (k - first) * log_rate[:, None] + (last - k) * log_rest[:, None]
+    log_scale = logs.max(axis=1, keepdims=True)
+    scaled = np.zeros((len(log_rate), n + 1))
+    scaled[:, first : last + 1] = np.exp(logs - log_scale)
+    return ClueTable(given, scaled, log_scale, first, last)

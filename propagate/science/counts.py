@@ -48,22 +48,37 @@ def angle_steps(n: int) -> int:
     return max(4, math.ceil(math.pi * math.sqrt(max(n, 1)) * STEPS_PER_DEVIATION))
 
 
+def log_fixed_rates(n: int) -> tuple[Array, Array]:
+    """Log of the fixed rates and of what they lack of 1, each (angle_steps + 1,), finite."""
+    angle = np.linspace(0.0, math.pi / 2, angle_steps(n) + 1)
+    sine, cosine = np.sin(angle), np.sin(angle[::-1])
+    return 2 * np.log(np.maximum(sine, 1e-150)), 2 * np.log(np.maximum(cosine, 1e-150))
+
+
 @lru_cache(maxsize=32)
 def binomial_table(n: int) -> Array:
     """Binomial(n, rate) over 0..n for each of the fixed rates, shape (angle_steps + 1, n + 1)."""
-    rate = np.sin(np.linspace(0.0, math.pi / 2, angle_steps(n) + 1)) ** 2
-    rate[-1] = 1.0
-    log_rate = np.log(np.maximum(rate, 1e-300))[:, None]
-    log_rest = np.log(np.maximum(1 - rate, 1e-300))[:, None]
+    log_rate, log_rest = log_fixed_rates(n)
     k, factorial = np.arange(n + 1), log_factorials(n)
     ways = factorial[n] - factorial - factorial[::-1]
-    return np.asarray(np.exp(ways + k * log_rate + (n - k) * log_rest), dtype=np.float64)
+    logs = ways + k * log_rate[:, None] + (n - k) * log_rest[:, None]
+    return np.asarray(np.exp(logs), dtype=np.float64)
 
 
 def angle_position(rate: Array, n: int) -> Array:
     """Where each rate (0 to 1) lies among the fixed rates, as a number of steps."""
     angle = np.arcsin(np.sqrt(np.clip(rate, 0.0, 1.0)))
     return np.asarray(angle * (angle_steps(n) / (math.pi / 2)), dtype=np.float64)
+
+
+def cubic_parts(f: Array) -> tuple[Array, Array, Array, Array]:
+    """Weights of the nodes at -1, 0, 1 and 2 in the cubic through them, read off at f."""
+    return (
+        -f * (f - 1) * (f - 2) / 6,
+        (f + 1) * (f - 1) * (f - 2) / 2,
+        -(f + 1) * f * (f - 2) / 2,
+        (f + 1) * f * (f - 1) / 6,
+    )
 
 
 def gather(rate: Array, mass: Array, n: int) -> Array:
@@ -79,12 +94,7 @@ def gather(rate: Array, mass: Array, n: int) -> Array:
     f = position - base
     row = np.arange(rate.shape[0])[:, None] * (steps + 1)
     weights = np.zeros(rate.shape[0] * (steps + 1))
-    for offset, part in (
-        (-1, -f * (f - 1) * (f - 2) / 6),
-        (0, (f + 1) * (f - 1) * (f - 2) / 2),
-        (1, -(f + 1) * f * (f - 2) / 2),
-        (2, (f + 1) * f * (f - 1) / 6),
-    ):
+    for offset, part in zip((-1, 0, 1, 2), cubic_parts(f), strict=True):
         node = steps - np.abs(steps - np.abs(base + offset))
         weights += np.bincount((row + node).ravel(), (part * mass).ravel(), len(weights))
     return weights.reshape(rate.shape[0], steps + 1)

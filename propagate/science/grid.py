@@ -14,12 +14,7 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from propagate.science.likelihood import (
-    Lattice,
-    log_before_clues,
-    log_likelihood,
-    log_open_clues,
-)
+from propagate.science.likelihood import Lattice, log_likelihood
 from propagate.science.prior import Prior
 from propagate.science.sightings import Cells
 from propagate.science.timing import Array
@@ -57,13 +52,11 @@ class SharedNodes:
 class BatchGrid:
     """A batch's likelihood over take (rows) and shift (columns), shift weights included.
 
-    Both arrays are scaled to a largest value of 1; `before_clues` lacks the counts of clues
-    since the last look, which a forecast weighs count by count.
+    `mass` is scaled to a largest value of 1.
     """
 
     lattice: Lattice
     mass: Array
-    before_clues: Array
 
     @property
     def by_take(self) -> Array:
@@ -144,13 +137,8 @@ def batch_grid(prior: Prior, cells: Cells, count: int, shared: SharedNodes) -> B
     log_mass = log_likelihood(cells, coarse) + _log_shift_weights(prior, coarse.shift)
     rows, columns = _box(log_mass, coarse, shared)
     lattice = Lattice(prior, _finer(takes, rows), _finer(shifts, columns))
-    before = log_before_clues(cells, lattice) + _log_shift_weights(prior, lattice.shift)
-    log_mass = before + log_open_clues(cells, lattice)
-    return BatchGrid(
-        lattice=lattice,
-        mass=np.exp(log_mass - log_mass.max()),
-        before_clues=np.exp(before - before.max()),
-    )
+    log_mass = log_likelihood(cells, lattice) + _log_shift_weights(prior, lattice.shift)
+    return BatchGrid(lattice, np.exp(log_mass - log_mass.max()))
 
 
 def _box(log_mass: Array, lattice: Lattice, shared: SharedNodes) -> tuple[slice, slice]:

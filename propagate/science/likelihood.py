@@ -11,7 +11,7 @@ interval-censored times. Coefficients that depend on neither p nor u are left ou
 import numpy as np
 from attrs import field, frozen
 
-from propagate.science.clues import TINY, Clue, chain, earlier_share, log_expected, thin
+from propagate.science.clues import TINY, Clue, chain, clue_table, earlier_share, thin
 from propagate.science.prior import Prior
 from propagate.science.sightings import Cells, ClosedClues, Waiting
 from propagate.science.timing import Array, log_between, score
@@ -64,15 +64,6 @@ class Lattice:
 
 def log_likelihood(cells: Cells, lattice: Lattice) -> Array:
     """Log of P(all sightings | p, u) up to a constant, shape (takes, shifts)."""
-    return log_before_clues(cells, lattice) + log_open_clues(cells, lattice)
-
-
-def log_before_clues(cells: Cells, lattice: Lattice) -> Array:
-    """The part of the likelihood that does not hang on the counts of open clues.
-
-    The dead of a sample belong to it: they tell of the take, and until the next look, which
-    counts all of them, every unrooted propagule is taken to have the same chance to root.
-    """
     by_shift = np.zeros(len(lattice.shift))
     for cell in cells.rooted:
         if cell.count:
@@ -88,18 +79,21 @@ def log_before_clues(cells: Cells, lattice: Lattice) -> Array:
     for waiting in (*cells.removed, cells.last):
         if waiting.count:
             out = out + waiting.count * lattice.log_waiting(waiting)
+    return out + _log_open(cells, lattice) if cells.clues else out
+
+
+def _log_open(cells: Cells, lattice: Lattice) -> Array:
+    """Log of P(clues since the last look | p, u), shape (takes, shifts).
+
+    The dead of a sample tell of the take only; until the next look, which counts all of
+    them, every unrooted propagule is taken to have the same chance to root.
+    """
+    rate = lattice.rate(cells.last, cells.latest_days)
+    out = clue_table(open_clues(cells, lattice)).log_chance(rate)
     for clue in cells.clues:
         if clue.dead is not None:
             out = out + _log_sample_deaths(clue, clue.dead, cells.last, lattice)
     return out
-
-
-def log_open_clues(cells: Cells, lattice: Lattice) -> Array:
-    """Log of P(counts of the clues since the last look | p, u), shape (takes, shifts)."""
-    if not cells.clues:
-        return np.zeros((len(lattice.take_log_odds), len(lattice.shift)))
-    rate = lattice.rate(cells.last, cells.latest_days)
-    return log_expected(open_clues(cells, lattice), rate)
 
 
 def open_clues(cells: Cells, lattice: Lattice, age_days: float | None = None) -> Array:

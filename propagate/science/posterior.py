@@ -5,6 +5,7 @@ import math
 import numpy as np
 from attrs import evolve, field, frozen
 
+from propagate.science.clues import clue_table
 from propagate.science.counts import binomial_table, gather, mixed, shifted, tidy
 from propagate.science.dates import EARLY_LIKELY_LATE, weighted_quantiles
 from propagate.science.grid import BatchGrid
@@ -55,18 +56,13 @@ class BatchPosterior:
         return np.asarray(weights @ binomial_table(waiting), dtype=np.float64)
 
     def _with_clues(self, rate: Array, age: float) -> Array:
-        """Joint weight of each count with the clues, which bear on each shift in its own way.
-
-        The grid's mass holds the clues summed over counts; here each count keeps its own.
-        """
-        waiting, lattice = self.cells.unresolved, self.grid.lattice
-        given = open_clues(self.cells, lattice, age)
+        """Clues bear on the counts of each shift in their own way, so shifts stay apart."""
         takes, shifts = rate.shape
-        rows = (shifts * takes, 1)
-        spread = gather(rate.T.reshape(rows), self.grid.before_clues.T.reshape(rows), waiting)
+        waiting, cells = self.cells.unresolved, (shifts * takes, 1)
+        spread = gather(rate.T.reshape(cells), self.grid.mass.T.reshape(cells), waiting)
         weights = self.law @ spread.reshape(shifts, takes, -1)
-        joint = np.einsum("ugk,ku->gk", weights @ binomial_table(waiting), given)
-        return np.asarray(joint, dtype=np.float64)
+        table = clue_table(open_clues(self.cells, self.grid.lattice, age))
+        return table.mixed_counts(weights)
 
     def pot_on_days(self, share: float) -> tuple[float, float, float]:
         """Early, likely and late day on which `share` of the takers have rooted.

@@ -38,7 +38,16 @@ def test_a_known_name_gives_the_accepted_one(library, typed, meant):
     assert library.resolve(typed) == parse(meant)
 
 
-@pytest.mark.parametrize("typed", ["Tilia cordata", "tilia cordata", "Ribes divaricatum", "Weigela 'Some Name'", "Olea europaea subsp. cuspidata"])  # fmt: skip
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "Tilia cordata",
+        "tilia cordata",
+        "Ribes divaricatum",
+        "Weigela 'Some Name'",
+        "Olea europaea subsp. cuspidata",
+    ],
+)
 def test_an_unknown_name_that_looks_latin_is_taken_as_given(library, typed):
     assert library.resolve(typed) == parse(typed)
 

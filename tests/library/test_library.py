@@ -31,7 +31,9 @@ def test_a_method_file_is_read_only_when_asked_for(shelf):
 
 
 def test_an_unknown_method_is_answered_with_the_nearest(library):
-    with pytest.raises(NotFound, match='no method called "hardwod". Did you mean "hardwood-cutting"'):
+    with pytest.raises(
+        NotFound, match=r'no method called "hardwod"\. Did you mean "hardwood-cutting"'
+    ):
         library.method("hardwod")
 
 
@@ -87,7 +89,9 @@ def test_a_nursery_overrides_and_adds_and_the_winner_is_known(shelf, own_shelf):
 
 
 def test_a_nursery_may_change_one_figure_of_the_general_record(shelf, own_shelf):
-    text = '[[stage]]\nname = "rooting"\ntake = { low = 0.8, high = 0.9, basis = "common practice" }'
+    text = (
+        '[[stage]]\nname = "rooting"\ntake = { low = 0.8, high = 0.9, basis = "common practice" }'
+    )
     method = Library([shelf(), own_shelf(hardwood_cutting=text)]).method("hardwood-cutting")
     assert (method.general.taking.take.low, method.general.taking.weeks.low) == (0.8, 12)
     assert method.general.origin == "garden/methods/hardwood-cutting.toml"
@@ -123,12 +127,14 @@ def test_an_unknown_species_is_treated_as_carefully_as_its_genus(library):
     assert "Sap burns in the sun." in found
 
 
-def test_a_source_line_cites_and_says_what_else_the_figure_rests_on(library):
-    nigrum, rubrum = library.method("hardwood-cutting").records
-    cited = "Asanica et al., Currant cuttings, 2017"
-    assert library.source_line(nigrum.taking.take) == cited
-    assert library.source_line(nigrum) == f"{cited}; the rest from memory"
-    assert library.source_line(rubrum.taking.weeks) == "common practice"
+def test_a_cross_is_served_by_the_general_record(library):
+    match = library.record("hardwood-cutting", parse("Ribes nigrum × Ribes rubrum"))
+    assert match.level == "method"
+
+
+def test_a_nursery_without_methods_of_its_own_changes_nothing(shelf, tmp_path):
+    library = Library([shelf(), tmp_path / "nowhere"])
+    assert len(library.search()) == 3
 
 
 @pytest.mark.parametrize(

@@ -11,53 +11,242 @@ NIGRUM = f"{FILE}, plant Ribes nigrum"
 
 # What is wrong, the text replaced, its replacement, where the problem is said to be, and why.
 SLIPS = [
-    ("unknown key", 'medium = "sandy soil"', 'medium = "x"\nmediun = "y"', f"{FILE}, mediun", 'unknown key; did you mean "medium"?'),
+    (
+        "unknown key",
+        'medium = "sandy soil"',
+        'medium = "x"\nmediun = "y"',
+        f"{FILE}, mediun",
+        'unknown key; did you mean "medium"?',
+    ),
     ("missing key", 'taken = "rooted"\n', "", f"{FILE}, taken", "it is missing"),
     ("empty text", 'taken = "rooted"', 'taken = " "', f"{FILE}, taken", "it is empty"),
     ("wrong type", 'taken = "rooted"', "taken = 3", f"{FILE}, taken", "a text is wanted, not 3"),
     ("no steps", 'steps = ["Cut.", "Set."]', "steps = []", f"{FILE}, steps", "it is empty"),
     ("a step that is no text", '"Set."]', "7]", f"{FILE}, steps", "each entry is a text, 7 is not"),
-    ("upside down", "low = 12, high = 24", "low = 24, high = 12", f"{ROOTING}, weeks", "the range is upside down: low 24, high 12"),
+    (
+        "upside down",
+        "low = 12, high = 24",
+        "low = 24, high = 12",
+        f"{ROOTING}, weeks",
+        "the range is upside down: low 24, high 12",
+    ),
     ("negative", "low = 12", "low = -1", f"{ROOTING}, weeks", "-1 is below zero"),
-    ("no time at all", "low = 12", "low = 0", f"{ROOTING}, weeks", "a stage takes some time; low must be above 0"),
-    ("not a number", "low = 12", "low = nan", f"{ROOTING}, weeks, low", "nan is not a finite number"),
-    ("text for number", "low = 12", 'low = "12"', f"{ROOTING}, weeks, low", "a number is wanted, not '12'"),
-    ("truth for number", "low = 12", "low = true", f"{ROOTING}, weeks, low", "a number is wanted, not True"),
-    ("take above one", "low = 0.5, high = 0.9", "low = 50, high = 90", f"{ROOTING}, take", "a share lies between 0 and 1, 90 is above 1"),
+    (
+        "no time at all",
+        "low = 12",
+        "low = 0",
+        f"{ROOTING}, weeks",
+        "a stage takes some time; low must be above 0",
+    ),
+    (
+        "not a number",
+        "low = 12",
+        "low = nan",
+        f"{ROOTING}, weeks, low",
+        "nan is not a finite number",
+    ),
+    (
+        "text for number",
+        "low = 12",
+        'low = "12"',
+        f"{ROOTING}, weeks, low",
+        "a number is wanted, not '12'",
+    ),
+    (
+        "truth for number",
+        "low = 12",
+        "low = true",
+        f"{ROOTING}, weeks, low",
+        "a number is wanted, not True",
+    ),
+    (
+        "take above one",
+        "low = 0.5, high = 0.9",
+        "low = 50, high = 90",
+        f"{ROOTING}, take",
+        "a share lies between 0 and 1, 90 is above 1",
+    ),
     ("take below zero", "low = 0.5", "low = -0.5", f"{ROOTING}, take", "-0.5 is below zero"),
-    ("no weeks", 'weeks = { low = 12, high = 24, basis = "memory" }\n', "", f"{ROOTING}, weeks", "it is missing"),
-    ("no take", 'take = { low = 0.5, high = 0.9, basis = "memory" }\n', "", f"{ROOTING}, take", "it is missing"),
-    ("no basis", 'low = 12, high = 24, basis = "memory"', "low = 12, high = 24", f"{ROOTING}, weeks, basis", "it is missing"),
-    ("unknown basis", 'high = 24, basis = "memory"', 'high = 24, basis = "hearsay"', f"{ROOTING}, weeks, basis", '"hearsay" is none of memory, common practice, published'),
-    ("unknown role", 'role = "take"', 'role = "rot"', f"{ROOTING}, role", '"rot" is none of treat, take, establish'),
-    ("unknown gate", 'gate = "dormant"', 'gate = "dormand"', f"{ROOTING}, gate", 'did you mean "dormant"?'),
-    ("unknown clock", 'gate = "dormant"', 'clock = "sundial"', f"{ROOTING}, clock", '"sundial" is none of calendar, warmth, chill'),
-    ("share above one", 'gate = "dormant"', "share = 80", f"{ROOTING}, share", "a share lies between 0 and 1, 80 does not"),
-    ("two takes", 'role = "establish"', 'role = "take"\ntake = { low = 0, high = 1, basis = "memory" }', f"{FILE}, stage", 'exactly one stage has role = "take"'),
-    ("month 13", "months = [11, 12]", "months = [11, 13]", f"{FILE}, season, months", "13 is no month; 1 is January and 12 December"),
-    ("months empty", "months = [11, 12]", "months = []", f"{FILE}, season, months", "the months are numbers such as [11, 12, 1], at least one"),
-    ("unknown phase", '["dormant"]', '["asleep"]', f"{FILE}, season, stages", '"asleep" is none of leaf fall, dormant'),
-    ("no season", 'season = { stages = ["dormant"], months = [11, 12] }', "", f"{FILE}, season", "it is missing"),
-    ("unknown caution", '["knife"]', '["nife"]', f"{FILE}, cautions", '"nife" is not in cautions.toml; add it there'),
-    ("no source", ', source = "asanica"', "", f"{NIGRUM}, stage rooting, take", "a published figure names its source; add source = ..."),
-    ("unknown source", '"asanica"', '"asinica"', f"{NIGRUM}, stage rooting, take, source", '"asinica" is not in sources.toml; add it there'),
-    ("unknown further source", "length_cm = [20, 25]", 'see = ["nobody"]', f"{NIGRUM}, see", '"nobody" is not in sources.toml; add it there'),
-    ("unknown plant", 'latin = "Ribes nigrum"', 'latin = "Ribes nigrun"', f"{FILE}, plant Ribes nigrun, latin", '"Ribes nigrun" is not in plants.toml; add it there'),
-    ("twice", 'latin = "Ribes rubrum"', 'latin = "Ribes nigrum"', f"{NIGRUM}, latin", "this plant has a record in this file already"),
-    ("length of one number", "[20, 25]", "[20]", f"{NIGRUM}, length_cm", "a list of two numbers is wanted, such as [20, 25], not [20]"),
-    ("length upside down", "[20, 25]", "[25, 20]", f"{NIGRUM}, length_cm", "the range is upside down: 25 to 20"),
-    ("length below zero", "[20, 25]", "[-1, 20]", f"{NIGRUM}, length_cm", "-1 is below zero"),
-    ("stage of plant misspelt", "length_cm = [20, 25]", "lenght_cm = [20, 25]", f"{NIGRUM}, lenght_cm", 'unknown key; did you mean "length_cm"?'),
-]  # fmt: skip
+    (
+        "no weeks",
+        'weeks = { low = 12, high = 24, basis = "memory" }\n',
+        "",
+        f"{ROOTING}, weeks",
+        "it is missing",
+    ),
+    (
+        "no take",
+        'take = { low = 0.5, high = 0.9, basis = "memory" }\n',
+        "",
+        f"{ROOTING}, take",
+        "it is missing",
+    ),
+    (
+        "no basis",
+        'low = 12, high = 24, basis = "memory"',
+        "low = 12, high = 24",
+        f"{ROOTING}, weeks, basis",
+        "it is missing",
+    ),
+    (
+        "unknown basis",
+        'high = 24, basis = "memory"',
+        'high = 24, basis = "hearsay"',
+        f"{ROOTING}, weeks, basis",
+        '"hearsay" is none of memory, common practice, published',
+    ),
+    (
+        "unknown role",
+        'role = "take"',
+        'role = "rot"',
+        f"{ROOTING}, role",
+        '"rot" is none of treat, take, establish',
+    ),
+    (
+        "unknown gate",
+        'gate = "dormant"',
+        'gate = "dormand"',
+        f"{ROOTING}, gate",
+        'did you mean "dormant"?',
+    ),
+    (
+        "unknown clock",
+        'gate = "dormant"',
+        'clock = "sundial"',
+        f"{ROOTING}, clock",
+        '"sundial" is none of calendar, warmth, chill',
+    ),
+    (
+        "share above one",
+        'gate = "dormant"',
+        "share = 80",
+        f"{ROOTING}, share",
+        "a share lies between 0 and 1, 80 does not",
+    ),
+    (
+        "two takes",
+        'role = "establish"',
+        'role = "take"\ntake = { low = 0, high = 1, basis = "memory" }',
+        f"{FILE}, stage",
+        'exactly one stage has role = "take"',
+    ),
+    (
+        "month 13",
+        "months = [11, 12]",
+        "months = [11, 13]",
+        f"{FILE}, season, months",
+        "13 is no month; 1 is January and 12 December",
+    ),
+    (
+        "months empty",
+        "months = [11, 12]",
+        "months = []",
+        f"{FILE}, season, months",
+        "the months are numbers such as [11, 12, 1], at least one",
+    ),
+    (
+        "unknown phase",
+        '["dormant"]',
+        '["asleep"]',
+        f"{FILE}, season, stages",
+        '"asleep" is none of leaf fall, dormant',
+    ),
+    (
+        "no season",
+        'season = { stages = ["dormant"], months = [11, 12] }',
+        "",
+        f"{FILE}, season",
+        "it is missing",
+    ),
+    (
+        "unknown caution",
+        '["knife"]',
+        '["nife"]',
+        f"{FILE}, cautions",
+        '"nife" is not in cautions.toml; add it there',
+    ),
+    (
+        "no source",
+        ', source = "asanica"',
+        "",
+        f"{NIGRUM}, stage rooting, take",
+        "a published figure names its source; add source = ...",
+    ),
+    (
+        "unknown source",
+        '"asanica"',
+        '"asinica"',
+        f"{NIGRUM}, stage rooting, take, source",
+        '"asinica" is not in sources.toml; add it there',
+    ),
+    (
+        "unknown further source",
+        "length_cm = [20, 25]",
+        'see = ["nobody"]',
+        f"{NIGRUM}, see",
+        '"nobody" is not in sources.toml; add it there',
+    ),
+    (
+        "unknown plant",
+        'latin = "Ribes nigrum"',
+        'latin = "Ribes nigrun"',
+        f"{FILE}, plant Ribes nigrun, latin",
+        '"Ribes nigrun" is not in plants.toml; add it there',
+    ),
+    (
+        "open quote",
+        'latin = "Ribes nigrum"',
+        """latin = "Ribes 'nigrum\"""",
+        f"{FILE}, plant Ribes 'nigrum, latin",
+        "is not in plants.toml",
+    ),
+    (
+        "same stage twice",
+        'name = "establishing"',
+        'name = "rooting"',
+        f"{ROOTING}, name",
+        "a stage of this name stands here already",
+    ),
+    (
+        "twice",
+        'latin = "Ribes rubrum"',
+        'latin = "Ribes nigrum"',
+        f"{NIGRUM}, latin",
+        "this plant has a record in this file already",
+    ),
+    (
+        "length of one number",
+        "[20, 25]",
+        "[20]",
+        f"{NIGRUM}, length_cm",
+        "a list of two numbers is wanted, such as [20, 25], not [20]",
+    ),
+    (
+        "length upside down",
+        "[20, 25]",
+        "[25, 20]",
+        f"{NIGRUM}, length_cm",
+        "the range is upside down: 25 to 20",
+    ),
+    ("length below zero", "[20, 25]", "[-1, 20]", f"{NIGRUM}, length_cm", "-1 is below 0"),
+    (
+        "stage of plant misspelt",
+        "length_cm = [20, 25]",
+        "lenght_cm = [20, 25]",
+        f"{NIGRUM}, lenght_cm",
+        'unknown key; did you mean "length_cm"?',
+    ),
+]
 
 
-
-@pytest.mark.parametrize(("old", "new", "where", "what"), [slip[1:] for slip in SLIPS], ids=[slip[0] for slip in SLIPS])
+@pytest.mark.parametrize(
+    ("old", "new", "where", "what"), [slip[1:] for slip in SLIPS], ids=[slip[0] for slip in SLIPS]
+)
 def test_a_slip_is_named_with_file_key_and_reason(shelf, method_text, old, new, where, what):
     assert old in method_text
     library = Library([shelf(hardwood_cutting=method_text.replace(old, new, 1))])
     found = {problem.where: problem.what for problem in library.problems}
-    assert what in found.get(where, ""), found
+    assert what in found.get(where, "nothing"), found
 
 
 def test_all_slips_of_a_file_are_named_together(shelf, method_text):
@@ -67,12 +256,14 @@ def test_all_slips_of_a_file_are_named_together(shelf, method_text):
 
 def test_a_broken_plant_is_left_out_and_the_others_serve(shelf, method_text):
     library = Library([shelf(hardwood_cutting=method_text.replace('"asanica"', '"nobody"'))])
-    assert [record.plant for record in library.method("hardwood-cutting").records] == ["Ribes rubrum"]
+    assert [record.plant for record in library.method("hardwood-cutting").records] == [
+        "Ribes rubrum"
+    ]
 
 
 def test_a_method_without_a_usable_general_record_is_refused_with_its_reasons(shelf, method_text):
     library = Library([shelf(hardwood_cutting=method_text.replace('taken = "rooted"\n', ""))])
-    with pytest.raises(Refused, match="hardwood-cutting.toml, taken: it is missing"):
+    with pytest.raises(Refused, match=r"hardwood-cutting\.toml, taken: it is missing"):
         library.method("hardwood-cutting")
     assert library.methods() == ()
 
@@ -105,22 +296,8 @@ def test_a_treatment_that_only_a_plant_has_comes_first(shelf, method_text):
     clock = "chill"
     weeks = { low = 8, high = 8, basis = "memory" }
 """
-    *_, rubrum = Library([shelf(hardwood_cutting=method_text + cold)]).method("hardwood-cutting").records
+    *_, rubrum = (
+        Library([shelf(hardwood_cutting=method_text + cold)]).method("hardwood-cutting").records
+    )
     assert [stage.name for stage in rubrum.stages] == ["cold", "rooting", "establishing"]
     assert rubrum.weeks == (10, 28)
-
-
-@pytest.mark.parametrize(
-    ("file", "text", "where", "what"),
-    [
-        ("sources", "[a]\ntitle = 'x'", "methods/sources.toml, a, author", "it is missing"),
-        ("cautions", "[a]\ntext = 1", "methods/cautions.toml, a, text", "a text is wanted, not 1"),
-        ("cautions", "text = 'loose'", "methods/cautions.toml, text", "it stands outside every table"),
-        ("plants", '["A b"]\nsynonyms = []', "methods/plants.toml, A b, names", "it is missing"),
-        ("plants", '["A b"]\nnames = {}\ncautions = ["c"]', "methods/plants.toml, A b, cautions", '"c" is not in cautions.toml'),
-        ("plants", '["A b"]\nnames = { en = ["x"] }\n["A c"]\nnames = { en = ["X"] }', "plants.toml, A c", 'the name "X" belongs to A b already'),
-    ],
-)  # fmt: skip
-def test_slips_in_the_files_records_refer_to(shelf, file, text, where, what):
-    found = {problem.where: problem.what for problem in Library([shelf(**{file: text})]).problems}
-    assert what in found.get(where, ""), found

@@ -2,7 +2,7 @@
 
 import pytest
 from attrs import evolve
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from propagate.errors import Refused
@@ -306,6 +306,10 @@ _typed = st.one_of(
 
 @settings(max_examples=500, deadline=None, derandomize=True)
 @given(_typed)
+@example("Malus alba) Group 'Name'")
+@example("Malus sp seedling group 'Dogs'")
+@example("Malus cv. cf + alba sp. acc")
+@example("AA AA ×AA 0AA")
 def test_any_text_reads_back_as_itself_or_is_refused(text: str) -> None:
     assert isinstance(remarks(text), tuple)
     try:

@@ -3,7 +3,7 @@ import math
 import numpy as np
 import pytest
 
-from propagate.science.clues import Clue, chain, log_expected, thin
+from propagate.science.clues import Clue, chain, clue_table, thin
 
 
 def test_at_least_is_a_yes_or_no_for_each_count():
@@ -53,11 +53,20 @@ def test_chain_of_one_day_is_the_product():
     assert found == pytest.approx(clues[0].chance(5) * clues[1].chance(5))
 
 
-def test_expected_clue_is_read_off_close_to_the_sum():
-    rate = np.array([[0.3], [0.55], [0.8]])
-    tail = Clue(30.0, left=20).chance(40)[:, None]
+@pytest.mark.parametrize("least", [1, 3, 20, 30])
+def test_chance_of_a_clue_is_read_off_close_to_the_sum(least):
+    rate = np.array([[1e-9], [1e-4], [0.02], [0.3], [0.55], [0.8], [0.999]])
+    tail = Clue(30.0, left=least).chance(40)[:, None]
     exact = [
-        math.log(sum(math.comb(40, k) * r**k * (1 - r) ** (40 - k) for k in range(20, 41)))
+        math.log(sum(math.comb(40, k) * r**k * (1 - r) ** (40 - k) for k in range(least, 41)))
         for r in rate[:, 0]
     ]
-    assert log_expected(tail, rate)[:, 0] == pytest.approx(exact, abs=0.02)
+    assert clue_table(tail).log_chance(rate)[:, 0] == pytest.approx(exact, abs=0.02)
+
+
+def test_counts_under_an_unlikely_clue_still_sum_to_one():
+    """All the weight stands on a rate of nought, where at least three then means three."""
+    table = clue_table(Clue(30.0, left=3).chance(40)[:, None])
+    weights = np.zeros((1, 1, len(table.scaled)))
+    weights[0, 0, 0] = 1.0
+    assert table.mixed_counts(weights)[0] == pytest.approx(np.eye(41)[3])

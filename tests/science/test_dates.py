@@ -6,11 +6,19 @@ import pytest
 from propagate.science.dates import into_season, weighted_quantiles
 
 
-def test_quantiles_of_an_even_law_run_straight():
-    nodes, mass = np.array([0.0, 1.0, 2.0, 3.0]), np.ones(4)
-    assert weighted_quantiles(nodes, mass, [0.0, 0.25, 0.5, 1.0]) == pytest.approx(
-        [-0.5, 0.5, 1.5, 3.5]
-    )
+@pytest.mark.parametrize("step", [0.3, 1.2])
+def test_quantiles_of_a_normal_law(step):
+    """1.281552 and 1.644854 are the 90 % and 95 % points in any table of the Normal law."""
+    nodes = np.arange(-8, 8, step) + 0.17
+    found = weighted_quantiles(nodes, np.exp(-(nodes**2) / 2), [0.05, 0.1, 0.5, 0.9])
+    assert found == pytest.approx([-1.644854, -1.281552, 0.0, 1.281552], abs=1e-3)
+
+
+def test_quantiles_of_a_logistic_law_are_its_log_odds():
+    nodes = np.arange(-40, 40, 1.0) + 0.4
+    density = 1 / (2 + np.exp(nodes) + np.exp(-nodes))
+    found = weighted_quantiles(nodes, density, [0.2, 0.5, 0.9])
+    assert found == pytest.approx(np.log([0.25, 1.0, 9.0]), abs=3e-3)
 
 
 def test_scale_of_the_mass_does_not_matter():

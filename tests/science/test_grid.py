@@ -29,8 +29,8 @@ SIGHTINGS = {
 def test_weights_of_a_beta_law_sum_to_one(mean, precision):
     nodes = grid.log_odds_nodes(40 + precision)
     weights = np.exp(grid.log_beta_weights(nodes, np.array([mean]), precision)[0])
-    assert weights.sum() == pytest.approx(1.0, abs=1e-4)
-    assert weights @ (1 / (1 + np.exp(-nodes))) == pytest.approx(mean, rel=1e-3)
+    assert weights.sum() == pytest.approx(1.0, abs=3e-4)
+    assert weights @ (1 / (1 + np.exp(-nodes))) == pytest.approx(mean, rel=3e-3)
 
 
 def test_a_batch_that_does_not_differ_has_one_shift():

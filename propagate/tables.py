@@ -50,9 +50,9 @@ class Table:
         return key in self.values
 
     def text(self, key: str, default: str | None = None) -> str:
-        """A text; required when no default is given."""
+        """A text; required, and then not empty, when no default is given."""
         value = self._value(key, str, "" if default is None else default, default is None)
-        if self.gives(key) and isinstance(self.values[key], str) and not value.strip():
+        if default is None and isinstance(self.values.get(key), str) and not value.strip():
             self.complain("it is empty", key)
         return str(value).strip()
 
@@ -76,8 +76,10 @@ class Table:
             self.complain(f"{value} is not a finite number", key)
         return float(value)
 
-    def pair(self, key: str, default: tuple[float, float] | None) -> tuple[float, float] | None:
-        """Two numbers, the smaller first."""
+    def pair(
+        self, key: str, default: tuple[float, float] | None, *, lowest: float = 0
+    ) -> tuple[float, float] | None:
+        """Two numbers, the smaller first, none below `lowest`."""
         if not self.gives(key):
             return default
         given = self.values[key]
@@ -86,8 +88,8 @@ class Table:
             return default
         if given[0] > given[1]:
             self.complain(f"the range is upside down: {given[0]:g} to {given[1]:g}", key)
-        if given[0] < 0 and not key.endswith("_c"):  # only temperatures go below zero
-            self.complain(f"{given[0]:g} is below zero", key)
+        if given[0] < lowest:
+            self.complain(f"{given[0]:g} is below {lowest:g}", key)
         return float(given[0]), float(given[1])
 
     def texts(self, key: str, default: Sequence[str] | None = ()) -> tuple[str, ...]:

@@ -1,0 +1,128 @@
+"""Asking the method library."""
+
+import datetime as dt
+
+import click
+
+from propagate.cli.context import Call, json_option
+from propagate.cli.group import command
+from propagate.cli.say import say, say_json, table
+from propagate.library import Library
+from propagate.records.methods import Figure, MethodRecord, Stage
+from propagate.records.nursery import Nursery
+
+
+@command("methods")
+@click.argument("words", nargs=-1)
+@click.option("--month", type=click.IntRange(1, 12), metavar="1-12", help="Taken in that month.")
+@json_option
+@click.pass_obj
+def methods_command(
+    call: Call, /, words: tuple[str, ...], month: int | None, as_json: bool
+) -> None:
+    """Find what the library knows about plants and methods by WORDS; one find is shown whole.
+
+    For example: propagate methods fig; propagate methods hardwood --month 11.
+    """
+    from propagate.actions.asking import find_records, library_at
+    from propagate.actions.views import record_view
+
+    library, nursery = library_at(call.start)
+    records = find_records(library, words, month, nursery)
+    if as_json:
+        say_json([record_view(record, library) for record in records])
+    elif len(records) == 1:
+        _card(records[0], library, nursery)
+    else:
+        _list(records, library, nursery)
+
+
+def _list(records: tuple[MethodRecord, ...], library: Library, nursery: Nursery | None) -> None:
+    if not records:
+        say("Nothing is taken then.")
+    table(
+        ["method", "plant", "weeks#", "take#", "months", "source"],
+        [
+            [
+                record.method,
+                _plant(record, library),
+                _ends(record.weeks),
+                _take(record),
+                _months(record, nursery),
+                record.basis,
+            ]
+            for record in records
+        ],
+    )
+
+
+def _card(record: MethodRecord, library: Library, nursery: Nursery | None) -> None:
+    from propagate.names import parse
+
+    method = library.method(record.method)
+    say(f"{_plant(record, library)} — {method.name}" if record.plant else method.name)
+    say(method.summary)
+    say()
+    say(f"Take     {_months(record, nursery)}; {', '.join(record.season.stages)}")
+    if record.length_cm:
+        say(f"Length   {_ends(record.length_cm)} cm")
+    if method.depth:
+        say(f"Depth    {method.depth}")
+    say(f"Medium   {method.medium}")
+    if record.hormone:
+        say(f"Hormone  {record.hormone}")
+    if record.per_mother:
+        say(f"Yield    {_ends(record.per_mother)} a year from one mother plant")
+    say()
+    for stage in record.stages:
+        _stage(stage, library)
+    say()
+    for number, step in enumerate(method.steps, start=1):
+        say(f"{number}. {step}")
+    if record.note:
+        say(f"\n{record.note}")
+    cautions = library.cautions(method.id, parse(record.plant)) if record.plant else ()
+    for caution in cautions:
+        say(f"\nCaution: {caution}")
+
+
+def _stage(stage: Stage, library: Library) -> None:
+    say(
+        f"{stage.name}: {_ends((stage.weeks.low, stage.weeks.high))} weeks{_origin(stage.weeks, library)}"
+    )
+    if stage.take:
+        low, high = stage.take.low * 100, stage.take.high * 100
+        say(f"  take {_ends((low, high))} %{_origin(stage.take, library)}")
+    if stage.ends:
+        say(f"  then {stage.ends}")
+
+
+def _origin(figure: Figure, library: Library) -> str:
+    source = library.source_line(figure)
+    note = f"; {figure.note}" if figure.note else ""
+    return f"  ({figure.basis}{': ' + source if source else ''}{note})"
+
+
+def _plant(record: MethodRecord, library: Library) -> str:
+    from propagate.names import parse
+
+    if record.plant is None:
+        return "(any plant)"
+    common = library.common_name(parse(record.plant))
+    return f"{record.plant} ({common})" if common else record.plant
+
+
+def _take(record: MethodRecord) -> str:
+    take = record.taking.take
+    return f"{_ends((take.low * 100, take.high * 100))} %" if take else ""
+
+
+def _ends(ends: tuple[float, float]) -> str:
+    low, high = (f"{end:.3g}" for end in ends)
+    return low if low == high else f"{low} to {high}"
+
+
+def _months(record: MethodRecord, nursery: Nursery | None) -> str:
+    from propagate.actions.asking import months_of
+
+    return " ".join(dt.date(2000, month, 1).strftime("%b") for month in months_of(record, nursery))

@@ -1,0 +1,293 @@
+"""The laws of the ledger under random journals: late entries, voids, voids of voids, refusals."""
+
+import datetime as dt
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from types import SimpleNamespace
+from typing import Any
+
+import attrs
+from hypothesis import given, note, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
+
+from propagate.actions.recording import record, void
+from propagate.errors import PropagateError
+from propagate.ledger import Account, BatchState, Book, Kind, fold, voided_ids
+from propagate.names import parse
+from propagate.records import events
+from propagate.records.events import Entry, Event
+
+FIRST_DAY = dt.date(2027, 3, 1)
+DAYS = [FIRST_DAY + dt.timedelta(days=n) for n in range(8)]
+LAST_DAY = DAYS[-1]
+NOW = dt.datetime(2027, 4, 1, tzinfo=dt.UTC)
+CODES = ("A", "B", "C")
+MOTHERS = ("Bess", "Tess")
+PLANTS = [parse("Ribes nigrum"), parse("Ribes nigrum 'Blacksmith'")]
+
+days = st.sampled_from(DAYS)
+codes = st.sampled_from(CODES)
+mothers = st.sampled_from(MOTHERS)
+plants = st.sampled_from(PLANTS)
+few = st.integers(1, 14)
+none_or_few = st.integers(0, 14)
+accounts = st.sampled_from(["", "", "waiting", "rooted", "potted", "hardening", "ready"])
+people = st.sampled_from(["Ann", "Bea"])
+
+starts = st.builds(
+    events.Started,
+    codes,
+    plants,
+    st.just("hardwood-cutting"),
+    st.integers(5, 20),
+    stock_plant=st.sampled_from(["", "", *MOTHERS]),
+)
+batch_events: st.SearchStrategy[Event] = st.one_of(
+    st.builds(events.Checked, codes, none_or_few, st.integers(0, 4)),
+    st.builds(events.Checked, codes, st.none(), few),
+    st.builds(events.Checked, codes, st.integers(0, 4), st.integers(0, 3), few),
+    st.builds(events.PottedOn, codes, few),
+    st.builds(events.HardenedOff, codes, few),
+    st.builds(events.MadeReady, codes, few),
+    st.builds(events.PlantedOut, codes, few, st.sampled_from(["", "hedge"]), accounts),
+    st.builds(events.Given, codes, few, people, accounts),
+    st.builds(events.Promised, codes, few, people),
+    st.builds(events.Lost, codes, few, st.sampled_from(["", "mice"]), accounts),
+    st.builds(events.Recounted, codes, st.integers(0, 25), st.just("slip")),
+    st.builds(events.Moved, codes, st.sampled_from(["bench", "frame"])),
+    st.builds(events.StepDone, codes, st.just("severed")),
+)
+family_events: st.SearchStrategy[Event] = st.one_of(
+    st.builds(events.StockPlantAdded, mothers, plants, st.sampled_from(["", *CODES])),
+    st.builds(events.NameSettled, plants, stock_plant=mothers),
+    st.builds(events.NameSettled, plants, batch=codes),
+    st.builds(events.LabelsPrinted, st.lists(codes, min_size=1).map(tuple), st.just("tray-a4")),
+)
+many = settings(max_examples=400, deadline=None)
+any_event = st.one_of(starts, batch_events, batch_events, family_events)
+
+
+def numbered(lines: Sequence[tuple[dt.date, Event]]) -> tuple[Entry, ...]:
+    return tuple(
+        Entry(seq, f"e{seq}", on, NOW, event) for seq, (on, event) in enumerate(lines, start=1)
+    )
+
+
+@st.composite
+def journals(draw: st.DrawFn, what: st.SearchStrategy[Event] = any_event) -> tuple[Entry, ...]:
+    """Entries as nobody checked them: most cannot be so beside the others."""
+    lines: list[tuple[dt.date, Event]] = [(FIRST_DAY, draw(starts))]
+    for _ in range(draw(st.integers(0, 14))):
+        if draw(st.integers(0, 5)):
+            lines.append((draw(days), draw(what)))
+        else:
+            earlier = draw(st.integers(1, len(lines)))
+            lines.append((draw(days), events.Voided(f"e{earlier}")))
+    return numbered(lines)
+
+
+def told(book: Book) -> dict[str, Any]:
+    """What the book says of each batch and mother, without the order in which it was written."""
+    order = ("entry_seq", "printed_seq", "renamed_seq")
+    keep = attrs.filters.exclude(*order)
+    batches = {
+        code: attrs.asdict(state, recurse=False, filter=keep)
+        for code, state in book.batches.items()
+    }
+    return {**batches, **{f"mother {key}": m for key, m in book.stock_plants.items()}}
+
+
+def assert_adds_up(state: BatchState) -> None:
+    """Nothing is below zero, all that came in stands somewhere, and the moves explain it."""
+    assert min(state.balances.values()) >= 0
+    assert state.balances.total() == state.count
+    assert all(promised > 0 for promised in state.promised.values())
+    in_out: Counter[Account] = Counter()
+    for move in state.moves:
+        assert move.count > 0
+        in_out[move.target] += move.count
+        if move.source is not None:
+            in_out[move.source] -= move.count
+    assert in_out == state.balances
+    for kind in Kind:
+        came = sum(m.count for m in state.explain(kind) if m.target.kind == kind)
+        went = sum(m.count for m in state.explain(kind) if m.source and m.source.kind == kind)
+        assert came - went == state.total(kind)
+
+
+# Laws of any journal
+
+
+@many
+@given(journals(), days)
+def test_every_batch_adds_up_on_any_day_whatever_was_written(
+    entries: tuple[Entry, ...], until: dt.date
+) -> None:
+    for state in fold(entries, until).batches.values():
+        assert_adds_up(state)
+
+
+@many
+@given(journals())
+def test_an_entry_that_cannot_be_so_leaves_no_trace(entries: tuple[Entry, ...]) -> None:
+    book = fold(entries)
+    refused = {conflict.entry.id for conflict in book.conflicts}
+    without = fold([entry for entry in entries if entry.id not in refused])
+    assert without.batches == book.batches
+    assert without.stock_plants == book.stock_plants
+
+
+@many
+@given(journals(), days)
+def test_the_book_of_a_day_is_that_of_the_entries_dated_up_to_it(
+    entries: tuple[Entry, ...], until: dt.date
+) -> None:
+    voided = voided_ids(entries)
+    counting = [
+        entry
+        for entry in entries
+        if entry.id not in voided and not isinstance(entry.event, events.Voided)
+    ]
+    up_to = [entry for entry in counting if entry.on <= until or _always_there(entry.event)]
+    assert told(fold(entries, until)) == told(fold(up_to))
+
+
+def _always_there(event: Event) -> bool:
+    return isinstance(event, events.StockPlantAdded) and not event.batch
+
+
+@many
+@given(journals(), st.data())
+def test_a_voided_entry_might_as_well_never_have_been_written(
+    entries: tuple[Entry, ...], data: st.DataObject
+) -> None:
+    mistake = data.draw(st.sampled_from(entries))
+    void_of_it = Entry(len(entries) + 1, "last", LAST_DAY, NOW, events.Voided(mistake.id))
+    without = [entry for entry in entries if entry is not mistake]
+    assert told(fold((*entries, void_of_it))) == told(fold(without))
+
+
+@many
+@given(journals(st.one_of(starts, batch_events).filter(lambda e: not _of_mother(e))), st.data())
+def test_the_order_of_writing_of_independent_batches_does_not_matter(
+    entries: tuple[Entry, ...], data: st.DataObject
+) -> None:
+    by_id = {entry.id: entry for entry in entries}
+    queues: dict[str, list[Entry]] = {code: [] for code in CODES}
+    for entry in entries:
+        queues[_batch_meant(entry, by_id)].append(entry)
+    owners = data.draw(st.permutations([_batch_meant(entry, by_id) for entry in entries]))
+    mixed = [attrs.evolve(queues[code].pop(0), seq=seq) for seq, code in enumerate(owners, start=1)]
+    assert told(fold(mixed)) == told(fold(entries))
+
+
+def _of_mother(event: Event) -> bool:
+    return isinstance(event, events.Started) and bool(event.stock_plant)
+
+
+def _batch_meant(entry: Entry, by_id: dict[str, Entry]) -> str:
+    event = entry.event
+    if isinstance(event, events.Voided):
+        return _batch_meant(by_id[event.entry], by_id)
+    assert not isinstance(event, events.LabelsPrinted)
+    return event.batch
+
+
+# Laws of an accepted journal, written through the very door the commands use
+
+
+class MemoryStore:
+    """A book in memory: all that is appended while writing is kept, or none of it."""
+
+    def __init__(self) -> None:
+        self.kept: tuple[Entry, ...] = ()
+
+    @contextmanager
+    def writing(self) -> Iterator["MemoryWriting"]:
+        writing = MemoryWriting(self.kept)
+        yield writing
+        self.kept = writing.entries()
+
+
+class MemoryWriting:
+    def __init__(self, kept: tuple[Entry, ...]) -> None:
+        self._entries = kept
+
+    def entries(self) -> tuple[Entry, ...]:
+        return self._entries
+
+    def append(self, event: Event, on: dt.date, entered: dt.datetime) -> Entry:
+        seq = len(self._entries) + 1
+        entry = Entry(seq, f"e{seq}", on, entered, event)
+        self._entries = (*self._entries, entry)
+        return entry
+
+
+class AcceptedJournal(RuleBasedStateMachine):
+    """Random entries on several batches, each accepted or refused as the commands do it."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.store = MemoryStore()
+        self.desk: Any = SimpleNamespace(
+            store=self.store, today=LAST_DAY, now=NOW, forget=lambda: None
+        )
+        for code in CODES[:2]:
+            record(self.desk, events.Started(code, PLANTS[0], "runner", 12), FIRST_DAY)
+
+    @rule(event=starts, on=days)
+    def start(self, event: events.Started, on: dt.date) -> None:
+        self._try(event, on)
+
+    @rule(event=batch_events, on=days)
+    def do(self, event: Event, on: dt.date) -> None:
+        self._try(event, on)
+
+    @rule(event=batch_events)
+    def do_today(self, event: Event) -> None:
+        self._try(event, LAST_DAY)
+
+    @rule(event=family_events, on=days)
+    def tell_of_family(self, event: Event, on: dt.date) -> None:
+        self._try(event, on)
+
+    @rule(data=st.data())
+    def take_back(self, data: st.DataObject) -> None:
+        chosen = data.draw(st.integers(1, len(self.store.kept)))
+        before = self.store.kept
+        counts = chosen not in {e.seq for e in before if e.id in voided_ids(before)}
+        try:
+            void(self.desk, chosen, "slip")
+        except PropagateError as error:
+            note(f"refused: {error}")
+            assert self.store.kept == before
+        else:
+            assert counts
+            without = [entry for entry in before if entry.seq != chosen]
+            assert told(fold(self.store.kept)) == told(fold(without))
+
+    def _try(self, event: Event, on: dt.date) -> None:
+        before = self.store.kept
+        try:
+            entry = record(self.desk, event, on)
+        except PropagateError as error:
+            note(f"refused: {error}")
+            assert self.store.kept == before
+            refused = Entry(len(before) + 1, "refused", on, NOW, event)
+            assert fold((*before, refused)).conflicts
+        else:
+            assert self.store.kept == (*before, entry)
+
+    @invariant()
+    def everything_adds_up_on_every_day(self) -> None:
+        for until in sorted({entry.on for entry in self.store.kept}):
+            book = fold(self.store.kept, until)
+            assert not book.conflicts
+            for state in book.batches.values():
+                assert_adds_up(state)
+
+
+AcceptedJournal.TestCase.settings = settings(max_examples=120, stateful_step_count=25, deadline=None)
+TestAcceptedJournal = AcceptedJournal.TestCase

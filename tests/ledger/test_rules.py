@@ -1,0 +1,417 @@
+"""What each event means, as short journals: days of March 2027, then what the book says."""
+
+import datetime as dt
+
+import pytest
+
+from propagate.ledger import Book, Kind, Look, fold
+from propagate.names import parse
+from propagate.records.events import (
+    Checked,
+    Entry,
+    Event,
+    Given,
+    HardenedOff,
+    LabelsPrinted,
+    Lost,
+    MadeReady,
+    Moved,
+    NameSettled,
+    PlantedOut,
+    PottedOn,
+    Promised,
+    Recounted,
+    Started,
+    StepDone,
+    StockPlantAdded,
+    Voided,
+)
+
+CURRANT = parse("Ribes nigrum")
+SETTLED = parse("Ribes nigrum 'Blacksmith'")
+
+
+def day(of_march: int) -> dt.date:
+    return dt.date(2027, 3, of_march)
+
+
+def journal(*lines: tuple[int, Event]) -> tuple[Entry, ...]:
+    """Lines in the order written; the id of each is its number, such as "e3"."""
+    return tuple(
+        Entry(seq, f"e{seq}", day(of_march), dt.datetime(2027, 4, 1, tzinfo=dt.UTC), event)
+        for seq, (of_march, event) in enumerate(lines, start=1)
+    )
+
+
+def start(count: int = 40, batch: str = "A", **more: str) -> Started:
+    return Started(batch, CURRANT, "hardwood-cutting", count, **more)
+
+
+def tray(*lines: tuple[int, Event]) -> Book:
+    """A book of 40 cuttings stuck on the 1st as batch A, and what was written after."""
+    return fold(journal((1, start()), *lines))
+
+
+def accounts(book: Book, batch: str = "A") -> dict[str, int]:
+    assert not book.conflicts
+    return book.batch(batch).accounts()
+
+
+def refusal(*lines: tuple[int, Event]) -> str:
+    """Why the last of these lines cannot be so beside the others."""
+    (conflict,) = tray(*lines).conflicts
+    assert conflict.entry.seq == len(lines) + 1
+    return conflict.what
+
+
+# Looking into the tray
+
+
+def test_all_that_is_started_stands_waiting() -> None:
+    assert accounts(tray()) == {"waiting": 40}
+
+
+def test_a_check_counts_all_that_stand_rooted_now_found_before_or_not() -> None:
+    book = tray((10, Checked("A", rooted=12)), (20, Checked("A", rooted=20, dead=3)))
+    assert accounts(book) == {"waiting": 17, "rooted": 20, "lost": 3}
+    assert book.batch("A").looks == [
+        Look(day(10), rooted=12),
+        Look(day(20), rooted=8, dead=3),
+    ]
+
+
+def test_the_dead_come_from_the_waiting_first() -> None:
+    book = tray((10, Checked("A", rooted=12)), (20, Checked("A", dead=30)))
+    assert accounts(book) == {"waiting": 0, "rooted": 10, "lost": 30}
+    assert book.batch("A").looks[-1] == Look(day(20), dead=28)
+
+
+def test_fewer_rooted_than_before_means_that_rooted_ones_died() -> None:
+    book = tray((10, Checked("A", rooted=12)), (20, Checked("A", rooted=10, dead=5)))
+    assert accounts(book) == {"waiting": 25, "rooted": 10, "lost": 5}
+    assert book.batch("A").looks[-1] == Look(day(20), rooted=0, dead=3)
+
+
+def test_fewer_rooted_than_before_and_too_few_dead_is_refused() -> None:
+    what = refusal((10, Checked("A", rooted=12)), (20, Checked("A", rooted=10, dead=1)))
+    assert "12 of A were found rooted already, so 10 cannot be right with 1 dead" in what
+
+
+def test_42_found_in_a_tray_of_40_is_refused_with_the_balance_and_the_way_to_recount() -> None:
+    what = refusal((10, Checked("A", rooted=2)), (20, Checked("A", rooted=39, dead=3)))
+    assert "39 rooted and 3 dead make 42, but only 40 stand in the tray of A" in what
+    assert "(38 waiting, 2 rooted)" in what
+    assert "recount A NUMBER_ALIVE --why REASON" in what
+
+
+def test_more_dead_than_stand_in_the_tray_is_refused() -> None:
+    assert "41 is more than batch A has: 40 waiting or rooted" in refusal(
+        (9, Checked("A", dead=41))
+    )
+
+
+def test_a_refused_check_is_no_check() -> None:
+    book = tray((5, Checked("A", rooted=1)), (9, Checked("A", rooted=41)))
+    assert book.batch("A").last_check == day(5)
+    assert len(book.batch("A").looks) == 1
+
+
+def test_a_check_before_the_start_is_refused_with_both_days() -> None:
+    entries = journal((5, start()), (2, Checked("A", rooted=1)))
+    (conflict,) = fold(entries).conflicts
+    assert conflict.what == (
+        "Batch A was started on 2027-03-05, and this is dated 2027-03-02, before it."
+    )
+
+
+def test_a_check_of_a_batch_nobody_started_is_refused() -> None:
+    assert refusal((2, Checked("B", rooted=1))) == "There is no batch B in this book."
+
+
+# Samples
+
+
+def test_a_sample_is_evidence_and_moves_only_its_dead() -> None:
+    book = tray((10, Checked("A", rooted=12)), (20, Checked("A", rooted=6, dead=1, sample=10)))
+    assert accounts(book) == {"waiting": 27, "rooted": 12, "lost": 1}
+    assert book.batch("A").looks[-1] == Look(day(20), rooted=6, dead=1, sample=10, known_rooted=12)
+
+
+def test_a_sample_larger_than_the_tray_is_refused() -> None:
+    what = refusal((9, Checked("A", rooted=5, sample=41)))
+    assert what == "A sample of 41 is more than the 40 that stand in the tray of A."
+
+
+def test_more_found_than_were_lifted_is_refused() -> None:
+    what = refusal((9, Checked("A", rooted=5, dead=6, sample=10)))
+    assert what == "5 rooted and 6 dead are more than the 10 that were lifted."
+
+
+# On the way out
+
+
+def test_pot_on_takes_the_rooted_then_the_waiting_and_remembers_the_unchecked() -> None:
+    book = tray((10, Checked("A", rooted=12)), (20, PottedOn("A", 15)))
+    assert accounts(book) == {"waiting": 25, "potted": 15}
+    assert book.batch("A").looks[-1] == Look(day(20), taken=3)
+
+
+def test_pot_on_of_rooted_ones_alone_tells_nothing_new() -> None:
+    book = tray((10, Checked("A", rooted=12)), (20, PottedOn("A", 12)))
+    assert book.batch("A").looks == [Look(day(10), rooted=12)]
+
+
+def test_more_potted_on_than_there_are_is_refused_with_the_balance_and_the_way_out() -> None:
+    what = refusal((10, PottedOn("A", 38)), (20, PottedOn("A", 3)))
+    assert "3 is more than batch A has: 2 rooted or waiting; it also has 38 potted." in what
+    assert "recount A NUMBER_ALIVE --why REASON" in what
+
+
+def test_plants_pass_through_hardening_and_ready_into_a_bed() -> None:
+    book = tray(
+        (10, PottedOn("A", 30)),
+        (12, HardenedOff("A", 20)),
+        (14, MadeReady("A", 24)),
+        (16, PlantedOut("A", 25, bed="hedge")),
+    )
+    assert accounts(book) == {"waiting": 10, "potted": 5, "planted: hedge": 25}
+    assert book.batch("A").raised == 30
+
+
+def test_only_potted_plants_are_hardened_off() -> None:
+    what = refusal((10, Checked("A", rooted=12)), (12, HardenedOff("A", 2)))
+    assert "2 is more than batch A has: 0 potted; it also has 28 waiting, 12 rooted" in what
+
+
+def test_waiting_ones_are_given_only_by_name_of_their_account() -> None:
+    what = refusal((10, Given("A", 2, to="Ann")))
+    assert "it also has 40 waiting (name the account to take from there)" in what
+    book = tray((10, Given("A", 2, to="Ann", account="waiting")))
+    assert accounts(book) == {"waiting": 38, "given: Ann": 2}
+    assert book.batch("A").looks == [Look(day(10), gone=2)]
+
+
+def test_a_loss_takes_the_waiting_first_and_names_its_cause() -> None:
+    book = tray((10, PottedOn("A", 10)), (12, Lost("A", 32, cause="mice")))
+    assert accounts(book) == {"waiting": 0, "potted": 8, "lost: mice": 32}
+    assert book.batch("A").looks[-1] == Look(day(12), gone=30)
+
+
+def test_a_loss_from_a_named_account() -> None:
+    book = tray((10, PottedOn("A", 10)), (12, Lost("A", 4, account="potted")))
+    assert accounts(book) == {"waiting": 30, "potted": 6, "lost": 4}
+
+
+@pytest.mark.parametrize("named", ["lost", "planted", "miscounted", "pots"])
+def test_nothing_is_taken_from_accounts_of_the_gone(named: str) -> None:
+    what = refusal((10, Lost("A", 1, account=named)))
+    assert what.startswith(f'"{named}" is not an account to take from; use waiting, rooted,')
+
+
+# Recounts
+
+
+def test_a_recount_down_moves_what_never_was_to_miscounted() -> None:
+    book = tray((10, Recounted("A", 38, why="bundle of 19")))
+    assert accounts(book) == {"waiting": 38, "miscounted": 2}
+    assert book.batch("A").count == 40
+
+
+def test_a_recount_up_brings_back_the_miscounted_and_then_more() -> None:
+    book = tray((10, Recounted("A", 38, why="slip")), (11, Recounted("A", 43, why="slip")))
+    assert accounts(book) == {"waiting": 43}
+    assert book.batch("A").count == 43
+
+
+def test_a_recount_up_goes_where_most_stand_when_none_wait() -> None:
+    book = tray((10, PottedOn("A", 40)), (11, HardenedOff("A", 10)), (12, Recounted("A", 42, "x")))
+    assert accounts(book) == {"waiting": 0, "potted": 32, "hardening": 10}
+
+
+def test_a_recount_of_the_books_own_number_changes_nothing() -> None:
+    assert accounts(tray((10, Recounted("A", 40, why="audit")))) == {"waiting": 40}
+
+
+# Promises
+
+
+def test_a_gift_to_the_same_redeems_a_promise() -> None:
+    potted = (10, PottedOn("A", 20))
+    book = tray(potted, (11, Promised("A", 8, to="Ann")), (12, Given("A", 5, to="Ann")))
+    assert dict(book.batch("A").promised) == {"Ann": 3}
+    book = tray(potted, (11, Promised("A", 8, to="Ann")), (12, Given("A", 9, to="Ann")))
+    assert dict(book.batch("A").promised) == {}
+
+
+def test_a_gift_to_somebody_else_leaves_the_promise() -> None:
+    book = tray((10, PottedOn("A", 20)), (11, Promised("A", 8, to="Ann")), (12, Given("A", 5)))
+    assert dict(book.batch("A").promised) == {"Ann": 8}
+
+
+def test_more_promised_than_free_is_refused() -> None:
+    what = refusal((10, Promised("A", 30, to="Ann")), (11, Promised("A", 11, to="Bea")))
+    assert what == "Only 10 of A are neither gone nor promised; 11 cannot be promised."
+
+
+def test_none_is_free_when_losses_ate_into_promises() -> None:
+    what = refusal(
+        (10, Promised("A", 30, to="Ann")), (11, Lost("A", 25)), (12, Promised("A", 1, to="Bea"))
+    )
+    assert what.startswith("Only 0 of A are neither gone nor promised")
+
+
+# Places and steps
+
+
+def test_a_batch_stands_where_it_was_moved_last() -> None:
+    entries = journal((1, start(place="bench")), (9, Moved("A", "frame")), (5, Moved("A", "bed")))
+    assert fold(entries).batch("A").place == "frame"
+    assert fold(entries, until=day(6)).batch("A").place == "bed"
+    assert fold(entries, until=day(4)).batch("A").place == "bench"
+
+
+def test_a_step_is_kept_with_its_day_and_moves_no_plants() -> None:
+    book = tray((9, StepDone("A", "severed")))
+    assert book.batch("A").steps == {"severed": day(9)}
+    assert accounts(book) == {"waiting": 40}
+
+
+# Mothers and names
+
+
+def family(*more: tuple[int, Event]) -> Book:
+    """Batch A from Bess; mother Tess raised from A; batch B from Tess; C is no kin."""
+    return fold(
+        journal(
+            (1, StockPlantAdded("Bess", CURRANT)),
+            (1, start(stock_plant="Bess")),
+            (3, StockPlantAdded("Tess", CURRANT, batch="A")),
+            (4, start(batch="B", stock_plant="Tess")),
+            (4, start(batch="C")),
+            (5, LabelsPrinted(("A", "C"), "tray-a4")),
+            *more,
+        )
+    )
+
+
+def names(book: Book) -> dict[str, str]:
+    assert not book.conflicts
+    return {
+        **{code: str(state.name) for code, state in book.batches.items()},
+        **{key: str(mother.name) for key, mother in book.stock_plants.items()},
+    }
+
+
+def test_naming_a_mother_names_all_that_was_raised_from_her() -> None:
+    named = names(family((9, NameSettled(SETTLED, stock_plant="Bess"))))
+    assert {key for key, name in named.items() if name == str(SETTLED)} == {
+        "A",
+        "B",
+        "Bess",
+        "Tess",
+    }
+    assert named["C"] == "Ribes nigrum"
+
+
+def test_naming_a_batch_names_what_was_raised_from_it_and_not_its_mother() -> None:
+    named = names(family((9, NameSettled(SETTLED, batch="A"))))
+    assert {key for key, name in named.items() if name == str(SETTLED)} == {"A", "B", "Tess"}
+
+
+def to_reprint(book: Book) -> set[str]:
+    return {code for code, state in book.batches.items() if state.needs_reprint}
+
+
+def test_labels_out_there_with_an_old_name_need_a_reprint_until_it_is_done() -> None:
+    settled = (9, NameSettled(SETTLED, stock_plant="Bess"))
+    assert to_reprint(family()) == set()
+    assert to_reprint(family(settled)) == {"A"}
+    assert to_reprint(family(settled, (9, LabelsPrinted(("A",), "tray-a4")))) == set()
+
+
+def test_a_print_dated_late_does_not_hide_a_newer_one() -> None:
+    settled = (9, NameSettled(SETTLED, stock_plant="Bess"))
+    newer, older = (9, LabelsPrinted(("A",), "tray-a4")), (8, LabelsPrinted(("A",), "tray-a4"))
+    assert to_reprint(family(older, settled, newer)) == set()
+    assert to_reprint(family(newer, settled, older)) == set()
+
+
+def test_settling_the_name_it_has_already_needs_no_reprint() -> None:
+    assert to_reprint(family((9, NameSettled(CURRANT, stock_plant="Bess")))) == set()
+
+
+def test_a_voided_name_needs_a_reprint_only_where_it_was_printed() -> None:
+    settled, void = (9, NameSettled(SETTLED, stock_plant="Bess")), (9, Voided("e7"))
+    printed = (9, LabelsPrinted(("A",), "tray-a4"))
+    assert to_reprint(family(settled, void)) == set()
+    assert to_reprint(family(settled, printed, (9, Voided("e7")))) == {"A"}
+
+
+def test_a_voided_name_of_a_mother_that_is_gone_too_is_no_conflict() -> None:
+    entries = journal(
+        (1, StockPlantAdded("Bess", CURRANT)),
+        (2, NameSettled(SETTLED, stock_plant="Bess")),
+        (3, Voided("e2")),
+        (3, Voided("e1")),
+    )
+    assert not fold(entries).conflicts
+
+
+def test_a_mother_written_down_late_stood_there_before() -> None:
+    entries = journal((20, StockPlantAdded("Bess", CURRANT)), (1, start(stock_plant="Bess")))
+    assert not fold(entries).conflicts
+    assert not fold(entries, until=day(5)).conflicts
+
+
+def test_a_mother_raised_from_a_batch_is_none_before_its_day() -> None:
+    entries = journal(
+        (1, start()),
+        (9, StockPlantAdded("Tess", CURRANT, batch="A")),
+        (8, start(batch="B", stock_plant="Tess")),
+    )
+    (conflict,) = fold(entries).conflicts
+    assert conflict.what == 'There is no stock plant "Tess" in the book on 2027-03-08.'
+
+
+def test_an_unknown_mother_is_refused_with_those_that_are_known() -> None:
+    (conflict,) = family((9, NameSettled(SETTLED, stock_plant="Bes"))).conflicts
+    assert 'There is no stock plant "Bes"' in conflict.what
+    assert '"Bess"' in conflict.what
+
+
+@pytest.mark.parametrize(
+    "again", [start(), StockPlantAdded("Bess", CURRANT)], ids=["batch", "mother"]
+)
+def test_nothing_comes_into_the_book_twice(again: Event) -> None:
+    (conflict,) = family((9, again)).conflicts
+    assert conflict.what.endswith("is in the book already.")
+
+
+def test_labels_of_an_unknown_batch_leave_no_trace_on_the_others() -> None:
+    book = fold(journal((1, start()), (2, LabelsPrinted(("A", "B"), "tray-a4"))))
+    assert len(book.conflicts) == 1
+    assert book.batch("A").printed_seq == 0
+
+
+# Voids
+
+
+def test_a_void_takes_an_entry_back_and_a_void_of_it_brings_it_again() -> None:
+    lines = ((10, PottedOn("A", 12)), (11, Voided("e2")), (12, Voided("e3")))
+    assert accounts(tray(*lines[:2])) == {"waiting": 40}
+    assert accounts(tray(*lines)) == {"waiting": 28, "potted": 12}
+
+
+def test_a_void_of_an_entry_nobody_wrote_is_refused() -> None:
+    assert refusal((2, Voided("e9"))) == "There is no entry e9 to void."
+
+
+def test_any_figure_is_explained_by_its_moves() -> None:
+    book = tray((10, PottedOn("A", 12)), (12, Lost("A", 4, account="potted")))
+    told = [(m.entry, m.count) for m in book.batch("A").explain(Kind.POTTED)]
+    assert told == [("e2", 12), ("e3", 4)]
+
+
+def test_the_sheets_standing_agrees_with_the_accounts() -> None:
+    standing = tray((10, PottedOn("A", 12)), (12, PlantedOut("A", 4, bed="x"))).batch("A").standing
+    assert (standing.waiting, standing.potted, standing.planted) == (28, 8, 4)

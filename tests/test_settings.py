@@ -1,0 +1,166 @@
+"""The settings file: what `init` writes reads back, and a slip is named by file and key."""
+
+import datetime as dt
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from propagate.errors import Refused
+from propagate.records.nursery import Bed, Container, LabelSettings, Nursery, Place
+from propagate.settings import COMMON_FROSTS, month_day, read_settings, settings_text
+
+
+def read(folder: Path, text: str) -> Nursery:
+    (folder / "nursery.toml").write_text(text, encoding="utf-8")
+    return read_settings(folder)
+
+
+def refusal(folder: Path, text: str) -> str:
+    with pytest.raises(Refused) as caught:
+        read(folder, text)
+    return str(caught.value)
+
+
+# What `init` writes
+
+
+@pytest.mark.parametrize("hemisphere", ["north", "south"])
+def test_the_written_settings_read_back(tmp_path: Path, hemisphere: str) -> None:
+    nursery = read(tmp_path, settings_text("Mill Lane", hemisphere))
+    assert nursery.name == "Mill Lane"
+    assert nursery.hemisphere == hemisphere
+    for key, day in COMMON_FROSTS[hemisphere].items():
+        assert getattr(nursery, key) == day
+    assert nursery.chance == 0.8
+    assert nursery.check_every_weeks == 4
+    assert nursery.places["fridge"] == Place("fridge", (2.0, 5.0), cold=True)
+    assert nursery.places["sand bed"] == Place("sand bed")
+    assert nursery.containers["9 cm pot"] == Container("9 cm pot", litres=0.5)
+    assert nursery.labels == LabelSettings("tray-a4", "a4", "")
+
+
+def test_days_given_at_the_start_are_written(tmp_path: Path) -> None:
+    text = settings_text("X", "north", "letter", last_frost=(5, 1), first_frost=(2, 29))
+    nursery = read(tmp_path, text)
+    assert (nursery.last_frost, nursery.first_frost) == ((5, 1), (2, 29))
+    assert nursery.leaf_fall == COMMON_FROSTS["north"]["leaf_fall"]
+    assert nursery.labels == LabelSettings("tray-letter", "letter", "")
+
+
+def test_the_remarks_show_settings_that_can_be_used(tmp_path: Path) -> None:
+    text = settings_text("X", "north")
+    for remark in ('[beds."south hedge"]', "plants_wanted = 60", "label_url = "):
+        assert f"# {remark}" in text
+        text = text.replace(f"# {remark}", remark)
+    nursery = read(tmp_path, text)
+    assert nursery.beds == {"south hedge": Bed("south hedge", 60)}
+    assert nursery.labels.label_url == "HTTP://BENCH.LOCAL/T/"
+
+
+def test_the_southern_year_is_the_northern_one_turned_round() -> None:
+    north, south = (
+        {key: dt.date(2027, *day) for key, day in COMMON_FROSTS[half].items()}
+        for half in ("north", "south")
+    )
+    for key, day in north.items():
+        assert abs(abs(day - south[key]).days - 182) <= 3
+
+
+names: Any = st.text(min_size=1).filter(str.strip)
+
+
+@given(name=names)
+def test_any_name_reads_back(tmp_path_factory: pytest.TempPathFactory, name: str) -> None:
+    folder = tmp_path_factory.mktemp("nursery")
+    assert read(folder, settings_text(name, "north")).name == name.strip()
+
+
+def test_a_folder_name_in_another_encoding_still_makes_settings(tmp_path: Path) -> None:
+    name = b"M\xfchle".decode("utf-8", "surrogateescape")
+    assert read(tmp_path, settings_text(name, "north")).name == "M?hle"
+
+
+# What a grower edits
+
+
+def test_little_is_needed(tmp_path: Path) -> None:
+    nursery = read(tmp_path, 'name = "X"\nhemisphere = "south"')
+    assert nursery.last_frost == COMMON_FROSTS["south"]["last_frost"]
+    assert nursery.places == {}
+    assert nursery.check_every_weeks == 4
+
+
+SLIPS = {
+    "": "nursery.toml, name: it is missing",
+    'name = ""': "nursery.toml, name: it is empty",
+    "name = 3": "nursery.toml, name: a text is wanted, not 3",
+    'hemisphere = "nort"': 'nursery.toml, hemisphere: "nort" is none of north, south; did you mean',
+    'last_frost = "05-32"': 'nursery.toml, last_frost: "05-32" is not a day of the year',
+    'first_frost = "10 May"': 'nursery.toml, first_frost: "10 May" is not a day of the year',
+    "leaf_fall = 2027-11-05": "nursery.toml, leaf_fall: a text is wanted",
+    'bud_break = "soon"': "nursery.toml, bud_break: ",
+    "chance = 1": "nursery.toml, chance: 1 is no useful chance; give one from 0.5 to 0.99",
+    "chance = nan": "nursery.toml, chance: nan is not a finite number",
+    'chance = "80%"': "nursery.toml, chance: a number is wanted",
+    "check_every_weeks = 2.5": "nursery.toml, check_every_weeks: 2.5 is not a whole number",
+    "check_every_weeks = -1": "nursery.toml, check_every_weeks: -1 is not above 0",
+    "check_every_weeks = inf": "nursery.toml, check_every_weeks: inf is not a finite number",
+    "chanse = 0.8": 'nursery.toml, chanse: unknown key; did you mean "chance"?',
+    "places = 3": "nursery.toml, places: a table is wanted",
+    "[places]\nbench = 3": "nursery.toml, places, bench: it stands outside every table",
+    "[places.bench]\ntemp = 3": "nursery.toml, places, bench, temp: unknown key",
+    "[places.bench]\ntemp_c = [20, 5]": "nursery.toml, places, bench, temp_c: the range is upside",
+    "[places.bench]\ncold = 1": "nursery.toml, places, bench, cold: true or false is wanted",
+    "[places.bench]\nsize_m2 = -2": "nursery.toml, places, bench, size_m2: -2 is not above 0",
+    "[containers.pot]\nlitres = 0": "nursery.toml, containers, pot, litres: 0 is not above 0",
+    "[containers.pot]\ncells = 1.5": "nursery.toml, containers, pot, cells: 1.5 is not a whole",
+    "[containers.pot]\ncells = nan": "nursery.toml, containers, pot, cells: nan is not a finite",
+    "[beds.hedge]\nplants_wanted = -inf": "nursery.toml, beds, hedge, plants_wanted: ",
+    "[beds.hedge]\nplants_wanted = true": "nursery.toml, beds, hedge, plants_wanted: a number is",
+    '[labels]\nsheet = "a5"': 'nursery.toml, labels, sheet: "a5" is none of a4, letter',
+    "[labels]\nsheets = 1": "nursery.toml, labels, sheets: unknown key",
+}
+
+
+@pytest.mark.parametrize("slip", SLIPS)
+def test_a_slip_is_named_by_file_and_key(tmp_path: Path, slip: str) -> None:
+    named = slip.startswith("name") or not slip
+    said = refusal(tmp_path, slip if named else f'name = "X"\n{slip}')
+    assert said.startswith("The settings cannot be used:")
+    assert SLIPS[slip] in said
+
+
+def test_all_slips_are_shown_together(tmp_path: Path) -> None:
+    said = refusal(tmp_path, 'chance = 2\n[labels]\nsheet = "a5"')
+    assert len(said.splitlines()) == 4
+
+
+@pytest.mark.parametrize("text", ["name = ", "name = 'X\n", "]"])
+def test_a_file_that_is_no_toml_is_told_of_alone(tmp_path: Path, text: str) -> None:
+    lead, line = refusal(tmp_path, text).splitlines()
+    assert "nursery.toml: it cannot be read: " in line
+
+
+def test_a_file_that_is_no_utf_8_is_told_of(tmp_path: Path) -> None:
+    (tmp_path / "nursery.toml").write_bytes(b'name = "M\xfchle"')
+    with pytest.raises(Refused, match=r"nursery\.toml: it cannot be read"):
+        read_settings(tmp_path)
+
+
+# A day of any year
+
+
+@pytest.mark.parametrize(
+    ("text", "day"), [("05-10", (5, 10)), (" 5-1 ", (5, 1)), ("02-29", (2, 29))]
+)
+def test_a_day_of_any_year(text: str, day: tuple[int, int]) -> None:
+    assert month_day(text) == day
+
+
+@pytest.mark.parametrize("text", ["", "5", "13-01", "02-30", "2027-05-10", "05/10", "00-01"])
+def test_what_is_no_day_of_the_year_is_refused_with_what_to_write(text: str) -> None:
+    with pytest.raises(Refused, match="write month-day, such as 05-10 for 10 May"):
+        month_day(text)
