@@ -124,7 +124,12 @@ def _whole(table: Table, key: str, default: int | None = None) -> int | None:
 
 def _section(table: Table, key: str) -> list[tuple[str, Table]]:
     """The named tables under [key.NAME], with their problems collected by the caller."""
-    return table.table(key).named_tables() if table.gives(key) else []
+    if not table.gives(key):
+        return []
+    section = table.table(key)
+    inner = section.named_tables()
+    table.take_over(section)
+    return inner
 
 
 def _read_places(table: Table) -> list[Place]:

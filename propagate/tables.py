@@ -14,7 +14,7 @@ from typing import Any, Final
 from attrs import define, field
 
 from propagate.errors import Problem
-from propagate.library.nearness import nearest
+from propagate.nearness import nearest
 
 _KINDS: Final[dict[type, str]] = {
     str: "a text",

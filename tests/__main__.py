@@ -1,4 +1,4 @@
-"""The one test command: style, types, tests. Run it as `python -m tests` from the project's root."""
+"""The one test command: style, types, tests. Run `python -m tests` in the project's root."""
 
 import subprocess
 import sys

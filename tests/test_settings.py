@@ -140,8 +140,9 @@ def test_all_slips_are_shown_together(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("text", ["name = ", "name = 'X\n", "]"])
 def test_a_file_that_is_no_toml_is_told_of_alone(tmp_path: Path, text: str) -> None:
-    lead, line = refusal(tmp_path, text).splitlines()
-    assert "nursery.toml: it cannot be read: " in line
+    lines = refusal(tmp_path, text).splitlines()
+    assert len(lines) == 2
+    assert "nursery.toml: it cannot be read: " in lines[1]
 
 
 def test_a_file_that_is_no_utf_8_is_told_of(tmp_path: Path) -> None:

@@ -55,6 +55,7 @@ def make_labels(desk: Desk, batches: Sequence[str], copies: int | None = None) -
                 answer,
                 desk.nursery,
                 common=desk.library.common_name(name),
+                cautions=desk.library.short_cautions(case.method.id, name),
                 copies=copies,
             )
         )
@@ -66,9 +67,14 @@ def make_sheet(desk: Desk) -> StockSheet:
     every = cases(desk)
     if not every:
         raise Refused("There is no batch in the book yet, so there is no stock to list.")
-    names = {case.state.name.species_name: case.state.name for case in every}
-    commons = {key: desk.library.common_name(name) for key, name in names.items()}
-    return stock_sheet(every, forecast(desk), desk.nursery, commons)
+    said = {
+        case.state.code: (
+            desk.library.common_name(case.state.name),
+            desk.library.short_cautions(case.method.id, case.state.name),
+        )
+        for case in every
+    }
+    return stock_sheet(every, forecast(desk), desk.nursery, said)
 
 
 def print_sheet(desk: Desk, path: Path) -> Written:

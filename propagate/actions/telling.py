@@ -6,7 +6,7 @@ from typing import Any
 from attrs import asdict, frozen
 
 from propagate.actions.desk import Desk
-from propagate.actions.recording import batch_code
+from propagate.actions.meaning import batch_meant
 from propagate.ledger import Move, batch_codes
 from propagate.records import events
 from propagate.records.events import Entry
@@ -33,7 +33,7 @@ class HistoryLine:
 def history(desk: Desk, batch: str | None = None) -> list[HistoryLine]:
     """Every entry, or those of one batch, in the order they happened; void ones marked."""
     book = desk.book
-    code = batch_code(book, batch) if batch else None
+    code = batch_meant(desk, batch) if batch else None
     moves: dict[str, list[Move]] = {}
     for state in book.batches.values():
         for move in state.moves:
@@ -66,7 +66,8 @@ def entry_said(entry: Entry) -> str:
         case events.Voided():
             return f"take back an entry: {event.why}" if event.why else "take back an entry"
         case events.NameSettled():
-            return f"name {event.stock_plant or event.batch}: {event.plant}"
+            why = f", {event.why}" if event.why else ""
+            return f"name {event.stock_plant or event.batch}: {event.plant}{why}"
         case events.StockPlantAdded():
             return f"mother {event.stock_plant}: {event.plant}"
         case events.LabelsPrinted():
@@ -89,19 +90,27 @@ _VERBS: dict[type, str] = {
     events.Lost: "lose",
     events.Recounted: "recount",
 }
-_DETAILS = {"container": "into", "bed": "in", "to": "to", "cause": "by", "why": "because"}
+_DETAILS = {
+    "container": " into ",
+    "bed": " in ",
+    "to": " to ",
+    "account": " from the ",
+    "cause": ": ",
+    "why": ": ",
+}
 
 
 def _count_said(event: Any) -> str:
     details = (
-        f" {word} {getattr(event, name)}"
-        for name, word in _DETAILS.items()
+        f"{lead}{getattr(event, name)}" for name, lead in _DETAILS.items()
         if getattr(event, name, "")
     )
     return f"{_VERBS[type(event)]} {event.count}{''.join(details)}"
 
 
 def _check_said(event: events.Checked) -> str:
+    if event.rooted is None and not event.dead:
+        return "check: looked, nothing counted"
     counts = [] if event.rooted is None else [f"{event.rooted} rooted"]
     counts.append(f"{event.dead} dead")
     sample = f" of {event.sample} lifted" if event.sample else ""

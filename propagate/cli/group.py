@@ -69,8 +69,8 @@ class Commands(click.Group):
             import difflib
 
             near = difflib.get_close_matches(name, COMMANDS, n=2)
-            offer = f" Did you mean {' or '.join(near)}?" if near else ""
-            raise click.UsageError(f'There is no command "{name}".{offer}', ctx)
+            offer = f" (did you mean {' or '.join(near)}?)" if near else ""
+            raise click.UsageError(f'There is no command "{name}"{offer}', ctx)
         return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

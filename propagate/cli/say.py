@@ -1,11 +1,31 @@
 """Words on the screen: rich tables for people, plain columns for pipes, JSON for programs."""
 
 import json
+import shutil
 import sys
+import textwrap
 from collections.abc import Sequence
 from typing import Any
 
 import click
+from attrs import frozen
+
+WIDEST_TEXT = 100  # characters in a line of running text; longer ones are hard to follow
+
+
+@frozen
+class Columns:
+    """Rows under headings; a column whose heading ends in # is set flush right."""
+
+    headings: Sequence[str]
+    rows: Sequence[Sequence[str]]
+
+    def without_empty(self) -> "Columns":
+        """The same without the columns that say nothing in any row."""
+        kept = [at for at in range(len(self.headings)) if any(row[at] for row in self.rows)]
+        return Columns(
+            [self.headings[at] for at in kept], [[row[at] for at in kept] for row in self.rows]
+        )
 
 
 def say(text: str = "") -> None:
@@ -23,38 +43,57 @@ def say_json(answer: Any) -> None:
     click.echo(json.dumps(answer, ensure_ascii=False, indent=2))
 
 
-def table(columns: Sequence[str], rows: Sequence[Sequence[str]], title: str = "") -> None:
-    """Print rows under headings; a column whose heading ends in # is set flush right."""
-    if not rows:
+def say_text(text: str, lead: str = "") -> None:
+    """Print running text after `lead`, on a terminal wrapped to hang under its beginning."""
+    if not sys.stdout.isatty():
+        say(lead + text)
+        return
+    width = min(shutil.get_terminal_size().columns, WIDEST_TEXT)
+    hang = " " * len(lead)
+    say(textwrap.fill(text, width, initial_indent=lead, subsequent_indent=hang))
+
+
+def table(columns: Columns, narrow: Columns | None = None) -> None:
+    """Print a table; on a terminal that is too narrow for it, the `narrow` one instead."""
+    if not columns.rows:
         return
     if sys.stdout.isatty():
-        _rich_table(columns, rows, title)
+        _rich_table(columns, narrow or columns)
     else:
-        _plain_table(columns, rows, title)
+        _plain_table(columns.without_empty())
 
 
-def _rich_table(columns: Sequence[str], rows: Sequence[Sequence[str]], title: str) -> None:
+def _rich_table(columns: Columns, narrow: Columns) -> None:
     from rich import box
     from rich.console import Console
     from rich.table import Table
 
-    drawn = Table(title=title or None, title_justify="left", box=box.SIMPLE_HEAD, pad_edge=False)
-    for heading in columns:
-        flush = heading.endswith("#")
-        drawn.add_column(heading.rstrip("#"), justify="right" if flush else "left")
-    for row in rows:
-        drawn.add_row(*row)
-    Console(highlight=False, markup=False).print(drawn)
+    console = Console(highlight=False, markup=False)
+    # What --no-color stands for is colour, but who asks for it wants plain text.
+    style = "" if console.no_color else "bold"
+
+    def drawn(chosen: Columns) -> Table:
+        made = Table(
+            box=box.SIMPLE_HEAD, show_edge=False, padding=(0, 1, 0, 0), header_style=style
+        )
+        for heading in chosen.headings:
+            flush = heading.endswith("#")
+            made.add_column(heading.rstrip("#"), justify="right" if flush else "left")
+        for row in chosen.rows:
+            made.add_row(*row)
+        return made
+
+    whole = drawn(columns.without_empty())
+    fits = console.measure(whole).maximum <= console.width
+    console.print(whole if fits else drawn(narrow.without_empty()))
 
 
-def _plain_table(columns: Sequence[str], rows: Sequence[Sequence[str]], title: str) -> None:
-    headings = [heading.rstrip("#") for heading in columns]
-    widths = [max(map(len, cells)) for cells in zip(headings, *rows, strict=True)]
-    if title:
-        say(title)
-    for row in (headings, *rows):
+def _plain_table(columns: Columns) -> None:
+    headings = [heading.rstrip("#") for heading in columns.headings]
+    widths = [max(map(len, cells)) for cells in zip(headings, *columns.rows, strict=True)]
+    for row in (headings, *columns.rows):
         cells = (
             cell.rjust(width) if heading.endswith("#") else cell.ljust(width)
-            for cell, width, heading in zip(row, widths, columns, strict=True)
+            for cell, width, heading in zip(row, widths, columns.headings, strict=True)
         )
         say("  ".join(cells).rstrip())

@@ -1,6 +1,8 @@
 """How answers are put in words, the same in every command."""
 
-from propagate.days import written
+import datetime as dt
+
+from propagate.days import written, written_short
 from propagate.records.answers import BatchForecast, PlantCount, PotOn
 
 
@@ -19,16 +21,46 @@ def range_short(plants: PlantCount) -> str:
     return f"{plants.low} – {plants.likely} – {plants.high}"
 
 
+def range_tight(plants: PlantCount) -> str:
+    """The same for a narrow table: 22–28–33."""
+    return range_short(plants).replace(" ", "")
+
+
 def window_words(window: PotOn) -> str:
-    """A window of days; one day where early, likely and late fall together."""
+    """A window of days: 17 Jul 2026 likely (15 Jul to 18 Jul)."""
     if window.early == window.late:
         return written(window.likely)
-    return f"{written(window.early)} – likely {written(window.likely)} – {written(window.late)}"
+    return f"{written(window.likely)} likely ({span_words(window.early, window.late)})"
+
+
+def window_short(window: PotOn) -> str:
+    """A window of days for a table's cell: 17 Jul 2026 (15 Jul to 18 Jul)."""
+    return window_words(window).replace(" likely", "")
+
+
+def window_stacked(window: PotOn) -> str:
+    """The same for a narrow table, in two lines and without the years of the window's ends."""
+    if window.early == window.late:
+        return written(window.likely)
+    ends = f"{written_short(window.early)}–{written_short(window.late)}"
+    return f"{written(window.likely)}\n{ends}"
+
+
+def span_words(first: dt.date, last: dt.date) -> str:
+    """Two days with their years where these differ: 15 Jul to 18 Jul."""
+    said = written_short if first.year == last.year else written
+    return f"{said(first)} to {said(last)}"
 
 
 def accounts_words(accounts: dict[str, int]) -> str:
     """Where the plants stand: 20 rooting, 12 rooted, 3 lost."""
     return ", ".join(f"{count} {name}" for name, count in accounts.items() if count) or "none left"
+
+
+def counted(count: int, noun: str) -> str:
+    """A number with its noun: 1 batch, 2 batches."""
+    plural = f"{noun}es" if noun.endswith("ch") else f"{noun}s"
+    return f"{count} {noun if count == 1 else plural}"
 
 
 def batch_words(answer: BatchForecast, method_name: str) -> list[str]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import Final
 
 from propagate.errors import NotFound, Problem, Refused
-from propagate.library.nearness import nearest
+from propagate.nearness import nearest
 from propagate.names import PlantName, parse, split_cultivar
 from propagate.records.methods import Plant
 

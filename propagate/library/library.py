@@ -11,11 +11,11 @@ from propagate.errors import NotFound, Problem, Refused
 from propagate.library.citing import source_line
 from propagate.library.finding import NameIndex, fold, forms, names_of
 from propagate.library.merging import genus_record
-from propagate.library.nearness import nearest
+from propagate.nearness import nearest
 from propagate.library.reading import Known, read_method
 from propagate.library.reference import REFERENCE_FILES, Reference
 from propagate.names import PlantName, split_cultivar
-from propagate.records.methods import Figure, Method, MethodRecord, Plant
+from propagate.records.methods import Caution, Figure, Method, MethodRecord, Plant
 from propagate.tables import read_table
 
 
@@ -111,10 +111,17 @@ class Library:
 
     def cautions(self, method_id: str, name: PlantName) -> tuple[str, ...]:
         """What to mind with this method and this plant; the genus' cautions where it is unknown."""
+        return tuple(caution.text for caution in self._cautions(method_id, name))
+
+    def short_cautions(self, method_id: str, name: PlantName) -> tuple[str, ...]:
+        """Of the same, what must be known at the tray, in the few words that fit a label."""
+        return tuple(c.short for c in self._cautions(method_id, name) if c.short)
+
+    def _cautions(self, method_id: str, name: PlantName) -> list[Caution]:
         plant = self.plant(name)
         kin = [plant] if plant else self._plants_of(name.genus)
         keys = [*self.method(method_id).cautions, *(key for one in kin for key in one.cautions)]
-        return tuple(self._reference.cautions[key] for key in dict.fromkeys(keys))
+        return [self._reference.cautions[key] for key in dict.fromkeys(keys)]
 
     def source_line(self, item: Figure | MethodRecord) -> str:
         """The citations behind a figure or a record, in one line."""

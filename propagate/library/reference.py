@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Final, TypeVar
 
 from propagate.errors import Problem
-from propagate.records.methods import Plant, Source
+from propagate.records.methods import Caution, Plant, Source
 from propagate.tables import Table, read_table
 
 REFERENCE_FILES: Final = ("plants", "sources", "cautions")
@@ -31,9 +31,9 @@ class Reference:
         return self._read("sources", _read_source)
 
     @cached_property
-    def cautions(self) -> dict[str, str]:
-        """Texts by caution key."""
-        return self._read("cautions", lambda key, table: table.text("text"))
+    def cautions(self) -> dict[str, Caution]:
+        """Cautions by key."""
+        return self._read("cautions", _read_caution)
 
     @cached_property
     def plants(self) -> dict[str, Plant]:
@@ -72,6 +72,10 @@ class Reference:
             cautions=cautions,
             note=table.text("note", ""),
         )
+
+
+def _read_caution(key: str, table: Table) -> Caution:
+    return Caution(table.text("text"), table.text("short", ""))
 
 
 def _read_source(key: str, table: Table) -> Source:

@@ -159,9 +159,12 @@ def fit(words: Sequence[Word], box: tuple[float, float], size: tuple[float, floa
 
 
 def wrap_well(words: Sequence[Word], box_mm: float, size_pt: float) -> list[Line]:
-    """Wrap, but begin the quoted cultivar on its own line where that costs no extra line."""
+    """Wrap, but begin the variety on its own line where that costs no extra line.
+
+    It begins with a quote, or with the bracket of one that is unknown.
+    """
     greedy = wrap(words, box_mm, size_pt)
-    cultivar = next((at for at, word in enumerate(words) if word[0].text.startswith("‘")), 0)
+    cultivar = next((at for at, word in enumerate(words) if word[0].text[:1] in "‘("), 0)
     if len(greedy) > 1 and cultivar:
         parted = [
             *wrap(words[:cultivar], box_mm, size_pt),

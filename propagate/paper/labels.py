@@ -1,6 +1,6 @@
 """Tray labels and stake tags: from records to a sheet of labels."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import groupby
 from pathlib import Path
 
@@ -18,21 +18,14 @@ from propagate.records.prints import TrayLabel
 
 @frozen
 class Block:
-    """Lines of one type size [pt] under each other."""
-
-    size_pt: float
-    lines: tuple[Line, ...]
-
-
-@frozen
-class LetteredBox:
-    """One box of a label with what stands in it; left and top [mm] are where its text begins."""
+    """Lines of one box that share a type size [pt]; left and top [mm] are where they begin."""
 
     name: str
-    box: Box
+    turned: bool
     left_mm: float
     top_mm: float
-    blocks: tuple[Block, ...]
+    size_pt: float
+    lines: tuple[Line, ...]
 
 
 @frozen
@@ -41,9 +34,8 @@ class DrawnLabel:
 
     left_mm: float
     top_mm: float
-    boxes: tuple[LetteredBox, ...]
+    blocks: tuple[Block, ...]
     qr: QrDrawing
-    qr_box: Box
     ruled: bool
 
 
@@ -92,27 +84,25 @@ def _pages(
 def _draw(label: TrayLabel, label_format: LabelFormat, position: int) -> DrawnLabel:
     left_mm, top_mm = label_format.corner_mm(position)
     qr_box = label_format.boxes["qr"]
-    lettered = [
-        _place(name, label_format.boxes[name], lines)
+    blocks = [
+        block
         for name, lines in letter(label, label_format).items()
+        for block in _blocks(name, label_format.boxes[name], lines)
     ]
     qr = draw_qr(label.qr_text, min(qr_box.width_mm, qr_box.height_mm))
     ruled = label_format.label.rule_mm > 0 and label.likely is not None
-    return DrawnLabel(left_mm, top_mm, tuple(lettered), qr, qr_box, ruled)
+    return DrawnLabel(left_mm, top_mm, tuple(blocks), qr, ruled)
 
 
-def _place(name: str, box: Box, lines: list[Line]) -> LetteredBox:
+def _blocks(name: str, box: Box, lines: list[Line]) -> Iterator[Block]:
     """Lines start at the top of their box, or end at its foot; turned ones read downwards."""
     down_mm = box.text_area_mm[1] - block_height_mm(lines) if box.at_foot else 0.0
-    if box.turned:
-        return LetteredBox(name, box, box.right_mm - down_mm, box.top_mm, _blocks(lines))
-    return LetteredBox(name, box, box.left_mm, box.top_mm + down_mm, _blocks(lines))
-
-
-def _blocks(lines: list[Line]) -> tuple[Block, ...]:
-    return tuple(
-        Block(size_pt, tuple(same)) for size_pt, same in groupby(lines, lambda line: line.size_pt)
-    )
+    for size_pt, same in groupby(lines, lambda line: line.size_pt):
+        block = tuple(same)
+        left_mm = box.right_mm - down_mm if box.turned else box.left_mm
+        top_mm = box.top_mm if box.turned else box.top_mm + down_mm
+        yield Block(name, box.turned, left_mm, top_mm, size_pt, block)
+        down_mm += block_height_mm(block)
 
 
 def _outline(label_format: LabelFormat) -> str:

@@ -69,7 +69,12 @@ def _sentence(words: str) -> str:
 
 
 def window_words(early: dt.date, likely: dt.date, late: dt.date) -> tuple[str, str, str]:
-    """Early, likely and late in words; a year stands with the last date that falls in it."""
+    """Early, likely and late in words; a year stands with the last date that falls in it.
+
+    Where all three are one day, a season opens then: there are no words before and after it.
+    """
+    if early == late:
+        return "", f"from {written(likely)}", ""
     return (
         written_short(early) if early.year == likely.year else written(early),
         written_short(likely) if likely.year == late.year else written(likely),
@@ -134,7 +139,9 @@ def _code(code: str, box: Box) -> list[Line]:
 def _dates(early: dt.date, likely: dt.date, late: dt.date, box: Box) -> list[Line]:
     first, middle, last = window_words(early, likely, late)
     dash = DASH.rstrip()
-    words: list[Word] = [(Run(first + dash),), (Run(middle, "bold"), Run(dash)), (Run(last),)]
+    words: list[Word] = [(Run(middle, "bold"),)]
+    if first:
+        words = [(Run(first + dash),), (Run(middle, "bold"), Run(dash)), (Run(last),)]
     lines = fit(words, box.text_area_mm, (box.max_pt, box.min_pt))
     if not lines:
         raise Refused(f'The dates "{first}{DASH}{middle}{DASH}{last}" do not fit on this label.')

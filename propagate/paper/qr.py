@@ -1,5 +1,6 @@
-"""QR codes as one filled path, sharp at any size."""
+"""QR codes as one line drawing, sharp at any size."""
 
+from itertools import groupby
 from typing import Final
 
 from attrs import frozen
@@ -13,7 +14,10 @@ SMALLEST_MODULE_MM: Final = 0.34
 
 @frozen
 class QrDrawing:
-    """A symbol in units of its own modules: `side` with the quiet zone, and the black path."""
+    """A symbol in units of its own modules: `side` with the quiet zone, and the black in it.
+
+    The black is a path, to be drawn with a pen of one module's width.
+    """
 
     side: int
     path: str
@@ -46,14 +50,12 @@ def draw_qr(text: str, side_mm: float) -> QrDrawing:
 
 
 def _row_path(row: bytearray, y: int) -> str:
-    """Black stretches of one row, each a rectangle one module high."""
-    parts: list[str] = []
-    x = 0
-    while x < len(row):
-        end = x
-        while end < len(row) and row[end]:
-            end += 1
-        if end > x:
-            parts.append(f"M{x + QUIET_MODULES} {y}h{end - x}v1h-{end - x}z")
-        x = max(end, x + 1)
-    return "".join(parts)
+    """Black stretches of one row, as a line one module thick along its middle."""
+    path, x, pen = "", 0, 0
+    for black, same in groupby(row):
+        length = len(list(same))
+        if black:
+            path += f"m{x - pen} 0h{length}" if path else f"M{x + QUIET_MODULES} {y}.5h{length}"
+            pen = x + length
+        x += length
+    return path

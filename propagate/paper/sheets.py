@@ -8,7 +8,7 @@ from attrs import frozen
 
 from propagate.days import written
 from propagate.errors import Refused
-from propagate.paper.fitting import Run
+from propagate.paper.fitting import Line, words_of, wrap_well
 from propagate.paper.lettering import name_runs, window_words
 from propagate.paper.printing import Print
 from propagate.paper.reconcile import check_totals
@@ -17,7 +17,7 @@ from propagate.paper.strips import Scale, Strip, month_marks, strip
 from propagate.paper.templates import fill
 from propagate.records.prints import Expected, SheetGroup, SheetRow, Standing, StockSheet
 
-PAPERS_MM: Final = {"a4": (297.0, 210.0), "letter": (279.4, 215.9)}  # landscape: width, height
+NAME_PT: Final = 9.0
 STRIP_MM: Final = 55.0
 
 STANDING_COLUMNS: Final = {
@@ -30,6 +30,18 @@ STANDING_COLUMNS: Final = {
     "given": "Given",
     "lost": "Lost",
 }
+
+
+@frozen
+class Paper:
+    """A sheet in landscape [mm], and the room it leaves for plant names beside the columns."""
+
+    width_mm: float
+    height_mm: float
+    name_mm: float
+
+
+PAPERS: Final = {"a4": Paper(297.0, 210.0, 66.0), "letter": Paper(279.4, 215.9, 48.0)}
 
 
 @frozen
@@ -57,9 +69,9 @@ class BatchLine:
 
 @frozen
 class PlantLines:
-    """One plant: its name in styles, its cautions, its totals and its batches."""
+    """One plant: its name line by line, its cautions, its totals and its batches."""
 
-    name: tuple[Run, ...]
+    name: tuple[Line, ...]
     common: str
     cautions: tuple[str, ...]
     figures: Figures
@@ -71,30 +83,31 @@ def render_sheet(sheet: StockSheet, folders: Sequence[Path], *, paper: str = "a4
 
     Raises BrokenBook when the totals do not add up, Refused for another paper.
     """
-    if paper not in PAPERS_MM:
-        raise Refused(f'A stock sheet comes on {" or ".join(PAPERS_MM)} paper, not on "{paper}".')
+    if paper not in PAPERS:
+        raise Refused(f'A stock sheet comes on {" or ".join(PAPERS)} paper, not on "{paper}".')
     check_totals(sheet)
     scale = Scale(sheet.first, sheet.last, STRIP_MM)
     html = fill(
         "sheet.html",
         folders,
         sheet=sheet,
-        page_mm=PAPERS_MM[paper],
+        paper=PAPERS[paper],
+        name_pt=NAME_PT,
         as_of=written(sheet.as_of),
         scale=scale,
         months=month_marks(scale),
         today_mm=scale.x_mm(sheet.as_of) if scale.holds(sheet.as_of) else None,
         columns=tuple(STANDING_COLUMNS.values()),
-        plants=[_plant_lines(group, scale) for group in sheet.groups],
+        plants=[_plant_lines(group, scale, PAPERS[paper].name_mm) for group in sheet.groups],
         totals=_figures(sheet.started, sheet.standing, None),
         miscounted=sheet.standing.miscounted,
     )
     return Print(html=html, header=CSV_HEADER, rows=tuple(csv_rows(sheet)))
 
 
-def _plant_lines(group: SheetGroup, scale: Scale) -> PlantLines:
+def _plant_lines(group: SheetGroup, scale: Scale, name_mm: float) -> PlantLines:
     return PlantLines(
-        name=tuple(name_runs(group.name)),
+        name=tuple(wrap_well(words_of(name_runs(group.name)), name_mm, NAME_PT)),
         common=group.common,
         cautions=tuple(_cautions(group.rows)),
         figures=_figures(group.started, group.standing, group.expected),

@@ -5,9 +5,11 @@ from typing import Final
 
 from attrs import frozen
 
+from propagate.days import written_short
 from propagate.errors import Refused
 
-_MOST_LETTERS: Final = 30  # more months than this, and only each January is written
+_MOST_LETTERS: Final = 16  # more months than this, and only every third is written
+_MOST_QUARTERS: Final = 42  # and more than this, only each January
 
 
 @frozen
@@ -63,15 +65,19 @@ def month_marks(scale: Scale) -> tuple[MonthMark, ...]:
         if scale.holds(day):
             firsts.append(day)
         day = (day + dt.timedelta(days=31)).replace(day=1)
-    crowded = len(firsts) > _MOST_LETTERS
+    every = 1 if len(firsts) <= _MOST_LETTERS else 3 if len(firsts) <= _MOST_QUARTERS else 12
     return tuple(
         MonthMark(
             scale.x_mm(day),
-            "" if crowded and day.month > 1 else "JFMAMJJASOND"[day.month - 1],
+            written_short(day)[2:] if every == 3 and day.month % 3 == 1 else _letter(day, every),
             str(day.year) if day.month == 1 or (place == 0 and day.month < 11) else "",
         )
         for place, day in enumerate(firsts)
     )
+
+
+def _letter(day: dt.date, every: int) -> str:
+    return "JFMAMJJASOND"[day.month - 1] if day.month % every == 1 % every else ""
 
 
 def strip(scale: Scale, started: dt.date, window: tuple[dt.date, dt.date, dt.date]) -> Strip:

@@ -6,6 +6,7 @@ Scripts outside the table are taken at the width of their widest common letter.
 """
 
 import unicodedata
+from functools import lru_cache
 from typing import Final
 
 _CLASSES_EM: Final = {
@@ -38,6 +39,7 @@ _BOLD_THIN: Final = 1.27
 _BOLD: Final = 1.15
 
 
+@lru_cache(maxsize=20_000)
 def width_em(text: str, *, bold: bool = False) -> float:
     """Width of `text` [em], rather too much than too little."""
     plain = unicodedata.normalize("NFD", text)

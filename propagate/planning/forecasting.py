@@ -37,20 +37,38 @@ from propagate.science.timing import Array
 EVER_DAYS = 1e6
 """A day so far off that all that will ever root has rooted."""
 
+LINGERING = 0.3
+"""Share of failing cuttings, layers and divisions that never look dead (memory)."""
+
+SEED_LINGERING = 0.8
+"""The same for seed: most that will not come up looks like any other seed (memory)."""
+
 Pmf: TypeAlias = Array
 
 
 @frozen(eq=False)
 class Group:
-    """Batches of one species by one method, learned from together."""
+    """Batches of one species by one method, learned from together.
+
+    The science's clock starts for each batch when its treatments (warm, cold) end:
+    `clock_starts` are those days, in the order of `cases`.
+    """
 
     cases: tuple[Case, ...]
+    clock_starts: tuple[dt.date, ...]
     posterior: GroupPosterior
-    treated: tuple[int, ...]
 
-    def posterior_of(self, code: str) -> BatchPosterior:
-        """What is known of the batch of this code."""
-        return self.posterior.batch([case.state.code for case in self.cases].index(code))
+    def position(self, code: str) -> int:
+        """Where the batch of this code stands in the group."""
+        return [case.state.code for case in self.cases].index(code)
+
+    def clock_day(self, at: int, date: dt.date | None) -> float:
+        """The day on the clock of the batch at this position; None is the end of all days."""
+        return EVER_DAYS if date is None else _clock_day(date, self.clock_starts[at])
+
+
+def _clock_day(date: dt.date, clock_start: dt.date) -> float:
+    return float(max(0, (date - clock_start).days))
 
 
 def make_forecast(
@@ -80,38 +98,36 @@ def make_forecast(
 
 
 def make_groups(cases: Iterable[Case], nursery: Nursery) -> list[Group]:
-    """Learn each group of batches of one species, by one method, with treatments alike."""
-    sorted_out: dict[tuple[str, str, int], list[Case]] = {}
+    """Learn each group of batches of one species by one method."""
+    sorted_out: dict[tuple[str, str], list[Case]] = {}
     for case in cases:
-        treated = treated_days(case, nursery)
-        key = (case.state.name.species_name, case.method.id, treated)
+        key = (case.state.name.species_name, case.method.id)
         sorted_out.setdefault(key, []).append(case)
-    return [_learn(members, key[2]) for key, members in sorted_out.items()]
+    return [_learn(members, nursery) for members in sorted_out.values()]
 
 
-def _learn(cases: list[Case], treated: int) -> Group:
-    prior = prior_of(cases[0].record, treated)
-    data = [batch_data(case.state) for case in cases]
-    return Group(tuple(cases), learn(prior, data), (treated,) * len(cases))
+def _learn(cases: list[Case], nursery: Nursery) -> Group:
+    starts = tuple(case.state.on + dt.timedelta(days=treated_days(case, nursery)) for case in cases)
+    data = [batch_data(case.state, start) for case, start in zip(cases, starts, strict=True)]
+    return Group(tuple(cases), starts, learn(prior_of(cases[0].record), data))
 
 
-def prior_of(record: MethodRecord, treated: int) -> Prior:
-    """What a record says of a batch before anything was seen, after so many days of treatment."""
-    taking = record.taking
-    take = taking.take
+def prior_of(record: MethodRecord) -> Prior:
+    """What a record says of a batch before anything was seen, counted from its treatments' end."""
+    weeks, take = record.taking.weeks, record.taking.take
     return prior_from_ranges(
-        taking.weeks.low,
-        taking.weeks.high,
+        weeks.low,
+        weeks.high,
         take.low if take else 1.0,
         take.high if take else 1.0,
-        delay_days=float(treated),
+        failer_lingering=SEED_LINGERING if record.method == "seed" else LINGERING,
     )
 
 
-def batch_data(state: BatchState) -> BatchData:
-    """What was seen of a batch, as the science takes it: days from the start, and counts."""
+def batch_data(state: BatchState, clock_start: dt.date) -> BatchData:
+    """What was seen of a batch, as the science takes it: days on its clock, and counts."""
     looks = sorted(state.looks, key=lambda look: look.on)
-    told = [s for look in looks for s in _sightings(look, float((look.on - state.on).days))]
+    told = [s for look in looks for s in _sightings(look, _clock_day(look.on, clock_start))]
     return BatchData(state.count - _recounted_out(state), told)
 
 
@@ -158,9 +174,9 @@ def _sightings(look: Look, day: float) -> Iterable[Sighting]:
 def _batch_answer(
     case: Case, group: Group, nursery: Nursery, as_of: dt.date, by: dt.date | None
 ) -> BatchForecast:
-    state = case.state
-    posterior = group.posterior_of(state.code)
-    future = _future(posterior, _day(state, by))
+    state, at = case.state, group.position(case.state.code)
+    posterior = group.posterior.batch(at)
+    future = _future(posterior, group.clock_day(at, by))
     return BatchForecast(
         batch=state.code,
         plant=state.name,
@@ -168,15 +184,11 @@ def _batch_answer(
         started=state.on,
         count=state.count,
         accounts=case.accounts,
-        pot_on=_window(case, posterior, nursery, as_of),
+        pot_on=_window(case, group, nursery, as_of),
         plants=_count(future, state.raised, nursery.chance),
         free=_free(future, [case], nursery.chance),
         why=tuple(_reasons(case, group, posterior)),
     )
-
-
-def _day(state: BatchState, by: dt.date | None) -> float:
-    return EVER_DAYS if by is None else float((by - state.on).days)
 
 
 def _future(posterior: BatchPosterior, day: float) -> Pmf:
@@ -226,16 +238,17 @@ def pot_on_windows(
 ) -> list[tuple[Case, PotOn]]:
     """The pot-on window of every batch, without counting its plants."""
     return [
-        (case, _window(case, group.posterior_of(case.state.code), nursery, today))
+        (case, _window(case, group, nursery, today))
         for group in make_groups(cases, nursery)
         for case in group.cases
     ]
 
 
-def _window(case: Case, posterior: BatchPosterior, nursery: Nursery, today: dt.date) -> PotOn:
+def _window(case: Case, group: Group, nursery: Nursery, today: dt.date) -> PotOn:
     stage, state = case.record.taking, case.state
-    days = posterior.pot_on_days(stage.share)
-    ripe = [state.on + dt.timedelta(days=round(day)) for day in days]
+    at = group.position(state.code)
+    days = group.posterior.batch(at).pot_on_days(stage.share)
+    ripe = [group.clock_starts[at] + dt.timedelta(days=round(day)) for day in days]
     dates = [into_gate(date, state.on, stage.gate, nursery, today) for date in ripe]
     words = season_words(stage.gate, nursery)
     why = f"when {stage.share * 100:.0f} % of those that take are {case.method.taken}"
@@ -282,7 +295,7 @@ def _totals(
 
 
 def _future_total(group: Group, which: list[int], by: dt.date | None) -> Pmf:
-    days = [_day(group.cases[at].state, by) for at in which]
+    days = [group.clock_day(at, by) for at in which]
     cells = [group.posterior.batch(at).cells for at in which]
     known = sum(cell.known_rooted + cell.surely_rooted for cell in cells)
     waiting = sum(cell.unresolved - cell.surely_rooted for cell in cells)

@@ -14,10 +14,14 @@ STRIP_DAYS = (60, 400)
 """A season line reaches at least so far ahead of the day of the sheet, and no further."""
 
 
+Said = dict[str, tuple[str, tuple[str, ...]]]
+"""By batch code: the usual English name of its plant, and short cautions."""
+
+
 def stock_sheet(
-    cases: Sequence[Case], forecast: Forecast, nursery: Nursery, commons: dict[str, str]
+    cases: Sequence[Case], forecast: Forecast, nursery: Nursery, said: Said
 ) -> StockSheet:
-    """The whole sheet; `commons` gives the usual English name of each plant's species."""
+    """The whole sheet; `said` is what the library says of each batch's plant."""
     answers = {answer.batch: answer for answer in forecast.batches}
     totals = {total.plant: total for total in forecast.totals}
     ordered = sorted(cases, key=lambda case: (case.state.name, case.state.on, case.state.code))
@@ -28,8 +32,11 @@ def stock_sheet(
         groups.append(
             SheetGroup(
                 name=name,
-                common=commons.get(name.species_name, ""),
-                rows=tuple(_row(case, answers[case.state.code]) for case in batch_cases),
+                common=said[batch_cases[0].state.code][0],
+                rows=tuple(
+                    _row(case, answers[case.state.code], said[case.state.code][1])
+                    for case in batch_cases
+                ),
                 started=sum(case.state.count for case in batch_cases),
                 standing=_standing([case.state for case in batch_cases]),
                 expected=_expected(
@@ -50,7 +57,7 @@ def stock_sheet(
     )
 
 
-def _row(case: Case, answer: BatchForecast) -> SheetRow:
+def _row(case: Case, answer: BatchForecast, cautions: tuple[str, ...]) -> SheetRow:
     state = case.state
     return SheetRow(
         code=state.code,
@@ -65,6 +72,7 @@ def _row(case: Case, answer: BatchForecast) -> SheetRow:
         late=answer.pot_on.late,
         finished=not state.living,
         trays=", ".join(state.started.trays),
+        cautions=cautions,
     )
 
 

@@ -101,6 +101,14 @@ class Plant:
 
 
 @frozen
+class Caution:
+    """Something to mind, and, where it must be known at the tray itself, the few words for it."""
+
+    text: str
+    short: str = ""
+
+
+@frozen
 class Source:
     """One entry of the bibliography."""
 

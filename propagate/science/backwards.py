@@ -7,7 +7,7 @@ from propagate.errors import Refused
 from propagate.science.counts import at_least
 from propagate.science.timing import Array
 
-MOST: Final = 20_000
+MOST: Final = 5_000
 """More propagules than any nursery of this kind starts in one batch; the search ends there."""
 
 

@@ -100,10 +100,25 @@ def chain(
     before = clues[0].age_days
     for clue in clues:
         if clue.age_days > before:
-            so_far = thin(so_far, earlier_share(from_days, before, clue.age_days, log_days, scale))
-        so_far = so_far * clue.chance(unresolved)[:, None]
+            share = earlier_share(from_days, before, clue.age_days, log_days, scale)
+            so_far = carried(so_far, share)
+        chance = np.broadcast_to(clue.chance(unresolved)[:, None], so_far.shape)
+        so_far = _unless_lost(so_far * chance, chance)
         before = clue.age_days
     return so_far
+
+
+def carried(given_earlier: Array, share: Array) -> Array:
+    """`thin`, but where a shift makes the clues so unlikely that numbers run out, unmoved."""
+    return _unless_lost(thin(given_earlier, share), given_earlier)
+
+
+def _unless_lost(given: Array, otherwise: Array) -> Array:
+    """Columns of `given`, or of `otherwise` where nothing but nought is left.
+
+    Clues can contradict each other or come absurdly early; the newer one then stands alone.
+    """
+    return np.where(given.max(axis=0) > 0, given, otherwise)
 
 
 def earlier_share(

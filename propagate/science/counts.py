@@ -19,6 +19,8 @@ STEPS_PER_DEVIATION: Final = 4.0
 """Fixed rates for each binomial deviation: interpolating by cubics errs by some 3e-4 of a
 probability then, which moves no quantile (checked in the tests by doubling)."""
 
+USUAL_BATCH: Final = 300  # propagules; its table takes half a megabyte
+
 NEGLIGIBLE: Final = 1e-13
 """Mass below this at the ends of a distribution is left out of a sum."""
 
@@ -55,9 +57,16 @@ def log_fixed_rates(n: int) -> tuple[Array, Array]:
     return 2 * np.log(np.maximum(sine, 1e-150)), 2 * np.log(np.maximum(cosine, 1e-150))
 
 
-@lru_cache(maxsize=32)
 def binomial_table(n: int) -> Array:
-    """Binomial(n, rate) over 0..n for each of the fixed rates, shape (angle_steps + 1, n + 1)."""
+    """Binomial(n, rate) over 0..n for each of the fixed rates, shape (angle_steps + 1, n + 1).
+
+    Tables of usual batches are kept for the next question; large ones would fill the memory.
+    """
+    return _kept_table(n) if n <= USUAL_BATCH else _kept_table.__wrapped__(n)
+
+
+@lru_cache(maxsize=64)
+def _kept_table(n: int) -> Array:
     log_rate, log_rest = log_fixed_rates(n)
     k, factorial = np.arange(n + 1), log_factorials(n)
     ways = factorial[n] - factorial - factorial[::-1]
@@ -179,18 +188,17 @@ def thinned(pmf: Array, share_mean: float, precision: float) -> Array:
     common, so a total is thinned after summing. The mixture over the share is the
     beta-binomial law itself, not a few nodes. `pmf` has shape (..., n + 1), as the answer.
     """
-    n = pmf.shape[-1] - 1
     a, b = share_mean * precision, (1 - share_mean) * precision
-    start, stay = np.meshgrid(np.arange(n + 1), np.arange(n + 1), indexing="ij")
-    go = np.maximum(start - stay, 0)
+    n = pmf.shape[-1] - 1
     factorial = log_factorials(n)
-    log_chance = (
-        (factorial[start] - factorial[stay] - factorial[go])
-        + (_log_rising(a, n)[stay] + _log_rising(b, n)[go])
-        - _log_rising(a + b, n)[start]
-    )
-    chance = np.where(stay <= start, np.exp(np.minimum(log_chance, 0.0)), 0.0)
-    return tidy(pmf @ chance)
+    stay, go = _log_rising(a, n) - factorial, _log_rising(b, n) - factorial
+    either = _log_rising(a + b, n) - factorial
+    out = np.zeros_like(pmf)
+    first, heavy = _trimmed(pmf)
+    for start in range(first, first + heavy.shape[-1]):
+        chance = np.exp(stay[: start + 1] + go[start::-1] - either[start])
+        out[..., : start + 1] += pmf[..., start, None] * chance
+    return tidy(out)
 
 
 def _log_rising(a: float, n: int) -> Array:

@@ -26,13 +26,16 @@ FEWEST: Final = 40
 LOG_ODDS_REACH: Final = 15.0
 """Takes from 3e-7 to 1 - 3e-7; what lies beyond is added to the outermost node."""
 
-SHIFT_REACH: Final = 6.0
-"""Shifts within 6 deviations; two in a billion lie beyond."""
+SHIFT_REACH: Final = 10.0
+"""Shifts within 10 deviations: a tray may run far from what its record says."""
 
 COARSE: Final = 4
 NEGLIGIBLE_LOG: Final = -25.0
 """Nodes where the posterior is e^-25 of its peak or less, seen on every fourth, are left out.
-The peak itself may lie two coarse nodes' half-steps off, which costs at most e^6."""
+The peak itself may lie half a coarse step off in both directions, which costs at most e^6."""
+
+WIDER_LOG: Final = -40.0
+"""Shared takes down to e^-40 of the prior's peak are tried first; see `learning.learn`."""
 
 
 @frozen(eq=False)
@@ -47,16 +50,21 @@ class SharedNodes:
         """The shared takes themselves."""
         return np.asarray(1 / (1 + np.exp(-self.log_odds)), dtype=np.float64)
 
+    def part(self, window: slice) -> "SharedNodes":
+        """Only the nodes of a window."""
+        return SharedNodes(self.log_odds[window], self.log_weight[window])
+
 
 @frozen(eq=False)
 class BatchGrid:
     """A batch's likelihood over take (rows) and shift (columns), shift weights included.
 
-    `mass` is scaled to a largest value of 1.
+    `mass` is scaled to a largest value of 1, the logarithm of which was `log_scale`.
     """
 
     lattice: Lattice
     mass: Array
+    log_scale: float
 
     @property
     def by_take(self) -> Array:
@@ -96,8 +104,8 @@ def _even(half: int) -> NDArray[np.int_]:
 def log_beta_weights(nodes: Array, mean: Array, precision: float) -> Array:
     """Log of weights (means, nodes) of Beta(mean, precision) on even nodes of log odds.
 
-    Nodes at the limit of log odds also carry the tails beyond them, where the density falls off as
-    exp(-a |x|) on the left and exp(-b |x|) on the right.
+    Nodes at the limit of log odds also carry the tails beyond them, where the density
+    falls off as exp(-a |x|) on the left and exp(-b |x|) on the right.
     """
     a, b = mean * precision, (1 - mean) * precision
     log_norm = math.lgamma(precision) - np.array(
@@ -121,9 +129,7 @@ def shared_nodes(prior: Prior, batches: int) -> SharedNodes:
         return SharedNodes(np.log(mean / (1 - mean)), np.zeros(1))
     information = prior.take_precision_shared + batches * (prior.take_precision_batch + 1)
     nodes = log_odds_nodes(information)
-    log_weight = log_beta_weights(nodes, mean, prior.take_precision_shared)[0]
-    kept = in_play(log_weight)
-    return SharedNodes(nodes[kept], log_weight[kept])
+    return SharedNodes(nodes, log_beta_weights(nodes, mean, prior.take_precision_shared)[0])
 
 
 def batch_grid(prior: Prior, cells: Cells, count: int, shared: SharedNodes) -> BatchGrid:
@@ -138,7 +144,8 @@ def batch_grid(prior: Prior, cells: Cells, count: int, shared: SharedNodes) -> B
     rows, columns = _box(log_mass, coarse, shared)
     lattice = Lattice(prior, _finer(takes, rows), _finer(shifts, columns))
     log_mass = log_likelihood(cells, lattice) + _log_shift_weights(prior, lattice.shift)
-    return BatchGrid(lattice, np.exp(log_mass - log_mass.max()))
+    log_scale = float(log_mass.max())
+    return BatchGrid(lattice, np.exp(log_mass - log_scale), log_scale)
 
 
 def _box(log_mass: Array, lattice: Lattice, shared: SharedNodes) -> tuple[slice, slice]:
@@ -161,10 +168,13 @@ def _log_shift_weights(prior: Prior, shift: Array) -> Array:
     return np.asarray(-((shift / prior.log_days_between) ** 2) / 2, dtype=np.float64)
 
 
-def in_play(log_mass: Array, pad: int = 0) -> slice:
-    """The nodes from the first to the last that matter, and `pad` more at either end."""
-    heavy = np.nonzero(log_mass > log_mass.max() + NEGLIGIBLE_LOG)[0]
-    return slice(max(int(heavy[0]) - pad, 0), int(heavy[-1]) + pad + 1)
+def in_play(log_mass: Array, pad: int = 0, below: float = NEGLIGIBLE_LOG) -> slice:
+    """The nodes from the first to the last that matter, and `pad` more at either end.
+
+    What matters lies less than `below` (a negative logarithm) under the largest mass.
+    """
+    heavy = np.nonzero(log_mass > log_mass.max() + below)[0]
+    return slice(max(int(heavy[0]) - pad, 0), min(int(heavy[-1]) + pad + 1, len(log_mass)))
 
 
 def _finer(nodes: Array, coarse: slice) -> Array:

@@ -13,7 +13,14 @@ from attrs import field, frozen
 from propagate.errors import Refused
 from propagate.science.counts import mixed, total
 from propagate.science.dates import weighted_quantiles
-from propagate.science.grid import SharedNodes, batch_grid, in_play, log_beta_weights, shared_nodes
+from propagate.science.grid import (
+    WIDER_LOG,
+    SharedNodes,
+    batch_grid,
+    in_play,
+    log_beta_weights,
+    shared_nodes,
+)
 from propagate.science.posterior import BatchPosterior
 from propagate.science.prior import Prior
 from propagate.science.sightings import BatchData, reduce_sightings
@@ -67,21 +74,38 @@ class GroupPosterior:
 def learn(prior: Prior, batches: Sequence[BatchData]) -> GroupPosterior:
     """Posterior of a group of batches of one plant by one method.
 
+    Shared takes near the prior are tried first; while the posterior runs up against their
+    ends, because the book says otherwise than the record, the window is widened.
     Raises Refused for sightings that cannot be: more counted than there are, days in disorder.
     """
-    shared = shared_nodes(prior, len(batches))
-    flat = np.exp(shared.log_weight)
-    parts = [_batch(prior, batch, shared, flat) for batch in batches]
-    log_weight = shared.log_weight + sum(part.log_evidence for part in parts)
-    kept = in_play(log_weight)
+    every = shared_nodes(prior, len(batches))
+    window = in_play(every.log_weight, below=WIDER_LOG)
+    while True:
+        shared = every.part(window)
+        parts = [_batch(prior, batch, shared, shared.log_weight) for batch in batches]
+        log_weight = shared.log_weight + sum(np.log(part.evidence) for part in parts)
+        kept = in_play(log_weight)
+        wider = _widened(window, kept, len(every.log_odds))
+        if wider == window:
+            break
+        window = wider
     weight = np.exp(log_weight[kept] - log_weight.max())
     weight /= weight.sum()
     return GroupPosterior(
         prior=prior,
-        shared=SharedNodes(shared.log_odds[kept], shared.log_weight[kept]),
+        shared=shared.part(kept),
         shared_weight=weight,
         batches=tuple(part.weighed(weight, kept) for part in parts),
     )
+
+
+def _widened(window: slice, kept: slice, length: int) -> slice:
+    """The window, longer by half at each end where the kept nodes run up against it."""
+    width = window.stop - window.start
+    more = width // 2 + 1
+    start = window.start - more if kept.start == 0 else window.start
+    stop = window.stop + more if kept.stop == width else window.stop
+    return slice(max(start, 0), min(stop, length))
 
 
 def _batch(

@@ -3,15 +3,18 @@
 A taker (probability p) roots by the age t with probability F(t; u); a failer is dead by then
 with probability G(t). With a and b the ages of the last look and of the last look for dead,
 one propagule contributes  p (F(t) - F(a))  when it rooted between two looks,
-(1 - p) (G(t) - G(b))  when it died,  S = p (1 - F(a)) + (1 - p) (1 - G(b))  while it waits:
+(1 - p) (G(t) - G(b))  when it died,  S = p (1 - F(a)) + (1 - p) (1 - G(b))  while it waits,
+where G ends at 1 - h for a share h of failers that linger and never look dead:
 the mixture cure model (Boag 1949, Journal of the Royal Statistical Society B 11, 15-53) with
 interval-censored times. Coefficients that depend on neither p nor u are left out.
 """
 
+import math
+
 import numpy as np
 from attrs import field, frozen
 
-from propagate.science.clues import TINY, Clue, chain, clue_table, earlier_share, thin
+from propagate.science.clues import TINY, Clue, carried, chain, clue_table, earlier_share, thin
 from propagate.science.prior import Prior
 from propagate.science.sightings import Cells, ClosedClues, Waiting
 from propagate.science.timing import Array, log_between, score
@@ -28,10 +31,17 @@ class Lattice:
     log_fail: Array = field(init=False)
     log_days: Array = field(init=False)
 
-    def __attrs_post_init__(self) -> None:
-        object.__setattr__(self, "log_take", -np.logaddexp(0.0, -self.take_log_odds))
-        object.__setattr__(self, "log_fail", -np.logaddexp(0.0, self.take_log_odds))
-        object.__setattr__(self, "log_days", self.prior.log_days_mean + self.shift)
+    @log_take.default
+    def _log_take(self) -> Array:
+        return -np.logaddexp(0.0, -self.take_log_odds)
+
+    @log_fail.default
+    def _log_fail(self) -> Array:
+        return -np.logaddexp(0.0, self.take_log_odds)
+
+    @log_days.default
+    def _log_days(self) -> Array:
+        return self.prior.log_days_mean + self.shift
 
     def score(self, age_days: float) -> Array:
         """Log odds that a taker has rooted by this age, for each shift."""
@@ -47,12 +57,16 @@ class Lattice:
 
     def log_dead(self, from_days: float, to_days: float) -> float:
         """Log of P(a failer dies between two ages)."""
-        return float(log_between(self.dead_score(from_days), self.dead_score(to_days)))
+        between = log_between(self.dead_score(from_days), self.dead_score(to_days))
+        return float(between) + math.log1p(-self.prior.failer_lingering)
 
     def log_waiting(self, seen: Waiting) -> Array:
         """Log of S, for one propagule that was seen waiting, shape (takes, shifts)."""
         unrooted = -np.logaddexp(0.0, self.score(seen.age_days))
+        lingering = self.prior.failer_lingering
         alive = -np.logaddexp(0.0, self.dead_score(seen.alive_days))
+        if lingering:
+            alive = np.logaddexp(math.log(lingering), math.log1p(-lingering) + alive)
         return np.logaddexp(self.log_take[:, None] + unrooted, self.log_fail[:, None] + alive)
 
     def rate(self, seen: Waiting, age_days: float) -> Array:
@@ -105,7 +119,8 @@ def open_clues(cells: Cells, lattice: Lattice, age_days: float | None = None) ->
     given = chain(cells.clues, cells.unresolved, start, lattice.log_days, scale)
     if age_days is None or age_days <= cells.latest_days:
         return given
-    return thin(given, earlier_share(start, cells.latest_days, age_days, lattice.log_days, scale))
+    share = earlier_share(start, cells.latest_days, age_days, lattice.log_days, scale)
+    return carried(given, share)
 
 
 def _log_sample_deaths(clue: Clue, dead: int, last: Waiting, lattice: Lattice) -> Array:

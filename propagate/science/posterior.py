@@ -27,10 +27,12 @@ class BatchPosterior:
     grid: BatchGrid
     law: Array
     shared_weight: Array
-    _evidence: Array = field(init=False)
+    evidence: Array = field(init=False, repr=False)
 
-    def __attrs_post_init__(self) -> None:
-        object.__setattr__(self, "_evidence", self.law @ self.grid.by_take)
+    @evidence.default
+    def _evidence(self) -> Array:
+        """P(sightings | shared take) up to a constant, shape (shared takes,)."""
+        return np.asarray(self.law @ self.grid.by_take, dtype=np.float64)
 
     def rooted_by(self, day: float) -> Array:
         """P(k rooted in all by `day`, k = 0..count); days from the start.
@@ -71,7 +73,7 @@ class BatchPosterior:
         the posterior of the batch's shift u; days from the start.
         """
         prior = self.grid.lattice.prior
-        mass = (self.shared_weight / self._evidence) @ self.law @ self.grid.mass
+        mass = self._law_mixed @ self.grid.mass
         shift = weighted_quantiles(self.grid.lattice.shift, mass, EARLY_LIKELY_LATE)
         log_odds = math.log(share / (1 - share))
         log_days = prior.log_days_mean + shift + prior.log_days_scale * log_odds
@@ -80,18 +82,15 @@ class BatchPosterior:
 
     def take_interval(self, chance: float = 0.8) -> tuple[float, float, float]:
         """Low, median and high of the share that will ever root, `chance` between the ends."""
-        mass = ((self.shared_weight / self._evidence) @ self.law) * self.grid.by_take
-        tail = (1 - chance) / 2
-        odds = weighted_quantiles(
-            self.grid.lattice.take_log_odds, np.asarray(mass), (tail, 0.5, 1 - tail)
-        )
+        mass, tail = self._law_mixed * self.grid.by_take, (1 - chance) / 2
+        odds = weighted_quantiles(self.grid.lattice.take_log_odds, mass, (tail, 0.5, 1 - tail))
         low, likely, high = (1 / (1 + np.exp(-odds))).tolist()
         return low, likely, high
 
     @property
-    def log_evidence(self) -> Array:
-        """Log of P(sightings | shared take) up to a constant, shape (shared takes,)."""
-        return np.asarray(np.log(self._evidence), dtype=np.float64)
+    def _law_mixed(self) -> Array:
+        """Law of the take over the shared takes, so that times the likelihood it sums to 1."""
+        return np.asarray((self.shared_weight / self.evidence) @ self.law, dtype=np.float64)
 
     def weighed(self, shared_weight: Array, kept: slice) -> "BatchPosterior":
         """The same batch for the kept shared takes, under these weights of them."""

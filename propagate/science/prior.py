@@ -25,7 +25,8 @@ class Prior:
     that the mean is known. Times are in days after the treatments, which last `delay_days`;
     mean, scale and between-batch deviation are on the scale of ln(days). Failers die by a
     log-logistic law of their own that does not shift with the batch: rot and drying follow
-    the handling more than the rooting.
+    the handling more than the rooting. `failer_lingering` is the share of failers that never
+    look dead: a dud seed or a callused stick that waits for ever.
     """
 
     take_mean: float = field(validator=(validators.gt(0.0), validators.lt(1.0)))
@@ -37,6 +38,9 @@ class Prior:
     delay_days: float = field(default=0.0, validator=validators.ge(0.0))
     failer_median_share: float = field(default=FAILER_MEDIAN_SHARE, validator=validators.gt(0.0))
     failer_log_scale: float = field(default=FAILER_LOG_SCALE, validator=validators.gt(0.0))
+    failer_lingering: float = field(
+        default=0.0, validator=validators.and_(validators.ge(0.0), validators.lt(1.0))
+    )
 
     @property
     def failer_log_days_mean(self) -> float:
@@ -57,6 +61,7 @@ def prior_from_ranges(
     delay_days: float = 0.0,
     within_share: float = WITHIN_SHARE,
     shared_share: float = SHARED_SHARE,
+    failer_lingering: float = 0.0,
 ) -> Prior:
     """Prior of a record "roots in 6-10 weeks, 60-80 % take"; ends are 10 % and 90 % points.
 
@@ -75,4 +80,5 @@ def prior_from_ranges(
         log_days_scale=times.log_days_scale,
         log_days_between=times.log_days_between,
         delay_days=delay_days,
+        failer_lingering=failer_lingering,
     )

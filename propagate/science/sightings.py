@@ -5,7 +5,7 @@ to counts in cells: rooted between two ages, died between two ages, still waitin
 What is known only in part, between two looks, is kept as clues (see `clues`).
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 
 from attrs import evolve, field, frozen, validators
 
@@ -75,12 +75,16 @@ class Removal:
 Sighting = Look | AtLeast | Sample | Removal
 
 
+def _kept(sightings: Iterable[Sighting]) -> tuple[Sighting, ...]:
+    return tuple(sightings)
+
+
 @frozen
 class BatchData:
     """How many propagules a batch started with, and its sightings in order of time."""
 
     count: int = field(validator=_not_negative)
-    sightings: Sequence[Sighting] = field(default=(), converter=tuple)
+    sightings: tuple[Sighting, ...] = field(default=(), converter=_kept)
 
 
 @frozen

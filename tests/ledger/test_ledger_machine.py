@@ -289,5 +289,7 @@ class AcceptedJournal(RuleBasedStateMachine):
                 assert_adds_up(state)
 
 
-AcceptedJournal.TestCase.settings = settings(max_examples=120, stateful_step_count=25, deadline=None)
+AcceptedJournal.TestCase.settings = settings(
+    max_examples=120, stateful_step_count=25, deadline=None
+)
 TestAcceptedJournal = AcceptedJournal.TestCase

@@ -80,8 +80,8 @@ def test_thinning_of_a_known_number_is_beta_binomial():
     )
 
 
-def _dense_quantiles(prior, count, looks, day):
-    """Quantiles on a dense grid of take and shift, with scipy's laws and no shared part."""
+def _dense_rates(prior, count, looks, day):
+    """Rates and weights on a dense grid of take and shift, with scipy's laws, nothing shared."""
     a, b = (m * prior.take_precision_batch for m in (prior.take_mean, 1 - prior.take_mean))
     reach = 7 * prior.log_days_between
     take, shift = np.meshgrid(
@@ -98,8 +98,8 @@ def _dense_quantiles(prior, count, looks, day):
     def dead(at):
         return stats.fisk.cdf(at, 1 / 0.5, scale=0.6 * math.exp(prior.log_days_mean))
 
-    waiting, last, before, buried = count, np.ones_like(take), 0.0, 0.0
-    known = 0
+    known, waiting = 0, count
+    left, before, buried = np.ones_like(take), 0.0, 0.0
     for look in looks:
         found = take * (rooted(look.day) - before)
         died = (1 - take) * (dead(look.day) - buried)
@@ -108,11 +108,10 @@ def _dense_quantiles(prior, count, looks, day):
         log_weight += look.newly_rooted * np.log(found) + look.newly_dead * np.log(died)
         waiting -= look.newly_rooted + look.newly_dead
         known += look.newly_rooted
-        last = left
-    log_weight += waiting * np.log(last)
+    log_weight += waiting * np.log(left)
     weight = np.exp(log_weight - log_weight.max())
     weight /= weight.sum()
-    rate = take * (rooted(day) - before) / last
+    rate = np.clip(take * (rooted(day) - before) / left, 0.0, 1.0)
     kept = weight > 1e-10
     return known, waiting, rate[kept], weight[kept] / weight[kept].sum()
 
@@ -137,9 +136,8 @@ WELL_SPREAD = Prior(0.7, math.inf, 12.0, math.log(55.0), 0.18, 0.15)
 def test_forty_are_foreseen_to_the_plant(looks, day):
     """Quantiles equal those of a brute-force grid of 900 x 601 cells made of scipy's laws."""
     pmf = learn(WELL_SPREAD, [BatchData(40, looks)]).batch(0).rooted_by(day)
-    known, waiting, rate, weight = _dense_quantiles(
-        WELL_SPREAD, 40, looks, max(day, 75 if len(looks) == 3 else day)
-    )
+    latest = max([day, *(look.day for look in looks)])
+    known, waiting, rate, weight = _dense_rates(WELL_SPREAD, 40, looks, latest)
     brute = np.zeros(41)
     k = np.arange(waiting + 1)
     brute[known : known + waiting + 1] = [weight @ stats.binom.pmf(one, waiting, rate) for one in k]
@@ -153,7 +151,7 @@ def test_forty_are_foreseen_to_the_plant(looks, day):
 def test_a_thousand_are_foreseen_to_one_per_cent(looks):
     """As above; each quantile's chance is read off the brute-force grid around it."""
     pmf = learn(WELL_SPREAD, [BatchData(1000, looks)]).batch(0).rooted_by(70)
-    dense = _dense_quantiles(WELL_SPREAD, 1000, looks, 70)
+    dense = _dense_rates(WELL_SPREAD, 1000, looks, 70)
     for share in (0.1, 0.5, 0.9):
         found = counts.quantile(pmf, share)
         assert _dense_cdf(*dense, found - 5) < share < _dense_cdf(*dense, found + 5)

@@ -59,9 +59,9 @@ def test_a_grid_twice_as_fine_moves_no_quantile_of_forty(prior, sightings, monke
     usual, days = _answers(PRIORS[prior], SIGHTINGS[sightings], 40)
     monkeypatch.setattr(grid, "STEP_DEVIATIONS", grid.STEP_DEVIATIONS / 2)
     monkeypatch.setattr(counts, "STEPS_PER_DEVIATION", counts.STEPS_PER_DEVIATION * 2)
-    counts.binomial_table.cache_clear()
+    counts._kept_table.cache_clear()
     finer, finer_days = _answers(PRIORS[prior], SIGHTINGS[sightings], 40)
-    counts.binomial_table.cache_clear()
+    counts._kept_table.cache_clear()
     assert usual == finer
     assert days == pytest.approx(finer_days, rel=2e-3)
 

@@ -100,6 +100,13 @@ def test_all_found_dead_is_certainty():
     assert pmf[0] == pytest.approx(1.0)
 
 
+def test_absurdly_early_and_contradictory_clues_still_give_an_answer():
+    """All sixteen potted on at the start; a later sample of all that finds fewer rooted."""
+    for sightings in ([AtLeast(0, 16)], [Sample(50, 16, 9), Sample(60, 16, 4)]):
+        pmf = learn(PRIOR, [BatchData(16, sightings)]).batch(0).rooted_by(70)
+        assert pmf.sum() == pytest.approx(1.0)
+
+
 def test_an_empty_batch_comes_to_nothing():
     assert learn(PRIOR, [BatchData(0)]).batch(0).rooted_by(60) == pytest.approx([1.0])
 
@@ -203,6 +210,26 @@ def test_a_sample_tells_less_than_a_look_at_all():
 def test_a_sample_of_the_whole_tray_is_a_count_of_it():
     pmf = learn(PRIOR, [BatchData(12, [Sample(60, 12, 7)])]).batch(0).rooted_by(60)
     assert pmf[7] == pytest.approx(1.0)
+
+
+def test_a_book_far_from_the_record_is_believed():
+    """Thirty trays at 15 % against a record of 60-80 %."""
+    poor = BatchData(100, [Look(200, 15, 85)])
+    low, _, high = learn(PRIOR, [poor] * 30).shared_take_interval()
+    assert 0.14 < low < high < 0.22
+
+
+def test_a_record_too_sure_of_itself_still_gives_an_answer():
+    sure = prior_from_ranges(6, 10, 0.70, 0.702)
+    group = learn(sure, [BatchData(1000, [Look(60, 100, 700)]), BatchData(40)])
+    for pmf in (group.batch(0).rooted_by(90), group.batch(1).rooted_by(90)):
+        assert pmf.sum() == pytest.approx(1.0)
+
+
+def test_a_tray_far_earlier_than_its_record_is_believed():
+    """Half rooted on day 20 where the record says 6-10 weeks: the rest is due soon."""
+    window = learn(PRIOR, [BatchData(100, [Look(20, 35)])]).batch(0).pot_on_days(0.8)
+    assert 18 < window[0] < window[2] < 30
 
 
 def test_the_mean_take_follows_the_batches():

@@ -193,6 +193,19 @@ def test_a_migration_that_fails_leaves_the_book_at_the_version_before(
     assert raw(path, "SELECT name FROM sqlite_master WHERE type = 'table'") == [("entry",)]
 
 
+def test_a_migration_that_the_database_rolled_back_itself_tells_its_own_reason(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def clash(connection: sqlite3.Connection) -> None:
+        connection.execute("CREATE TABLE one (only INTEGER UNIQUE)")
+        connection.execute("INSERT INTO one VALUES (1)")
+        connection.execute("INSERT OR ROLLBACK INTO one VALUES (1)")
+
+    monkeypatch.setattr(schema, "MIGRATIONS", (clash,))
+    assert "UNIQUE constraint failed" in _sentence(lambda: SqliteBook(path))
+    assert raw(path, "SELECT name FROM sqlite_master") == []
+
+
 # Files that are no book
 
 

@@ -1,6 +1,6 @@
 """Known words like a mistyped one."""
 
-from propagate.library.nearness import nearest
+from propagate.nearness import nearest
 
 KNOWN = ("runner", "offset", "division")
 

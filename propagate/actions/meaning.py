@@ -1,0 +1,151 @@
+"""What a grower means by a word: which batch, mother or place, however it was typed."""
+
+from collections.abc import Iterable, Sequence
+from typing import TypeVar
+
+from attrs import evolve
+
+from propagate.actions.desk import Desk
+from propagate.actions.recording import batch_code
+from propagate.codes import valid
+from propagate.errors import NotFound, PropagateError, Refused
+from propagate.ledger import BatchState, Kind
+from propagate.library.nearness import nearest
+from propagate.names import PlantName
+from propagate.records import events
+
+AnyEvent = TypeVar("AnyEvent", bound=events.Event)
+
+LONGEST_CODE = 6
+"""What is longer was hardly read off a label as a code, so that nothing is said of its letters."""
+
+
+def batch_meant(desk: Desk, text: str) -> str:
+    """The code of the one batch that a code, a mark or a tray's name means, in any case.
+
+    Raises NotFound with the nearest names, and Refused where several batches may be meant.
+    """
+    found = _named(desk, text)
+    if len(found) == 1:
+        return found[0]
+    if found:
+        raise Refused(f'"{text}" may mean batch {" or ".join(found)}; give the code.')
+    plants = _of_plant(desk, text)
+    if plants:
+        raise Refused(f'"{text}" is a plant; give the batch it is about: {" or ".join(plants)}.')
+    raise _unknown(desk, text)
+
+
+def batches_meant(desk: Desk, text: str) -> list[str]:
+    """The codes of all batches that a code, a mark, a tray's name or a plant means."""
+    found = _named(desk, text) or _of_plant(desk, text)
+    if not found:
+        raise _unknown(desk, text)
+    return found
+
+
+def subject_meant(desk: Desk, text: str) -> str:
+    """The short name of a mother plant, or else the code of a batch."""
+    mothers = _alike(text, desk.book.stock_plants)
+    return mothers[0] if len(mothers) == 1 else batch_meant(desk, text)
+
+
+def as_known(desk: Desk, event: AnyEvent) -> AnyEvent:
+    """The event with places, beds, pots and accounts as the settings and the ledger spell them."""
+    changes = {
+        key: spelled(getattr(event, key), known)
+        for key, known in known_words(desk).items()
+        if getattr(event, key, "")
+    }
+    if named := getattr(event, "account", ""):
+        changes["account"] = _account(desk, getattr(event, "batch", ""), named)
+    return evolve(event, **changes)
+
+
+def known_words(desk: Desk) -> dict[str, Sequence[str]]:
+    """What the settings name, under the keys that events have for it."""
+    nursery = desk.nursery
+    return {
+        "place": list(nursery.places),
+        "bed": list(nursery.beds),
+        "container": list(nursery.containers),
+    }
+
+
+def spelled(text: str, known: Iterable[str]) -> str:
+    """A word as it is known, where only its case and spaces differ; otherwise as it is."""
+    alike = _alike(text, known)
+    return alike[0] if len(alike) == 1 else text
+
+
+def _alike(text: str, known: Iterable[str]) -> list[str]:
+    """The known words that are exactly this one, else those that are so but for the case."""
+    words = list(known)
+    return [w for w in words if w == text] or [w for w in words if _fold(w) == _fold(text)]
+
+
+def _fold(text: str) -> str:
+    return "".join(text.split()).casefold()
+
+
+def _named(desk: Desk, text: str) -> list[str]:
+    """The batches of this code, mark or tray; of these the living ones, where there are any."""
+    batches = desk.book.batches
+    marks = {state.started.mark for state in batches.values()} - {""}
+    if text in marks or valid(text):
+        try:
+            return [batch_code(desk.book, text)]
+        except NotFound:
+            pass  # a code that fits no batch here; it may still be the name of a tray
+    marked = _alike(text, marks)
+    trays = set(_alike(text, {tray for s in batches.values() for tray in s.started.trays}))
+    holding = [s for s in batches.values() if s.started.mark in marked or trays & {*s.started.trays}]
+    return [state.code for state in [s for s in holding if s.living] or holding]
+
+
+def _of_plant(desk: Desk, text: str) -> list[str]:
+    """The batches of a plant; those of a species, without its cultivar, are all of its own."""
+    try:
+        name = desk.library.resolve(text)
+    except PropagateError:
+        return []
+    return [code for code, state in desk.book.batches.items() if _is_of(state, name)]
+
+
+def _is_of(state: BatchState, name: PlantName) -> bool:
+    if not name.species:
+        return state.name.genus == name.genus
+    return state.name == name or (
+        not name.is_cultivar and state.name.species_name == name.species_name
+    )
+
+
+def _unknown(desk: Desk, text: str) -> PropagateError:
+    """Why nothing in the book is called so, with the nearest names that are in it."""
+    book = desk.book
+    near: Sequence[str] = nearest(text, _all_names(desk), likeness=0.7)
+    try:
+        return NotFound(f"There is no batch of {desk.library.resolve(text)} in this book.")
+    except NotFound as no_plant:
+        near = list(dict.fromkeys([*near, *no_plant.near]))[:3]
+    except PropagateError:
+        pass
+    if len(_fold(text)) <= LONGEST_CODE:
+        try:
+            batch_code(book, text)
+        except PropagateError as no_batch:
+            return NotFound(str(no_batch), near)
+    return NotFound(f'There is no batch, tray or plant "{text}" in this book.', near)
+
+
+def _all_names(desk: Desk) -> list[str]:
+    book = desk.book
+    named = (word for s in book.batches.values() for word in (s.started.mark, *s.started.trays))
+    return list(dict.fromkeys([*book.batches, *named, *book.stock_plants]))
+
+
+def _account(desk: Desk, code: str, named: str) -> str:
+    """The ledger's name of an account that may be given in the method's own words."""
+    method = desk.library.method(desk.book.batch(code).started.method)
+    own = {_fold(method.waiting): Kind.WAITING, _fold(method.taken): Kind.ROOTED}
+    return str(own.get(_fold(named), named.strip().lower()))

@@ -1,0 +1,77 @@
+"""What looks like a slip in something just written, none of it a reason to refuse."""
+
+import datetime as dt
+from collections.abc import Iterable
+
+from propagate.actions.desk import Desk
+from propagate.actions.meaning import known_words
+from propagate.actions.recording import BatchPlan
+from propagate.days import written
+from propagate.library.nearness import nearest
+from propagate.planning.seasons import local_months
+from propagate.records.events import Event
+
+LIKE_A_SLIP = 0.8
+"""Two names so alike (0 to 1) are one of them mistyped, more often than not (judgement)."""
+
+
+def start_remarks(desk: Desk, typed: str, plan: BatchPlan) -> Iterable[str]:
+    """What may be wrong with a batch that was just started; `typed` is the plant as given."""
+    from propagate.names import remarks
+
+    if typed.casefold().startswith(plan.plant.genus.casefold()):  # not a common name
+        yield from remarks(typed)
+    yield from _day(plan.on, desk.today)
+    yield from _season(desk, plan)
+    yield from _mother(desk, plan)
+    yield from _mark(desk, plan)
+    yield from _settings_word(desk, "place", plan.place)
+
+
+def event_remarks(desk: Desk, event: Event, on: dt.date) -> Iterable[str]:
+    """What may be wrong with an event that was just written."""
+    yield from _day(on, desk.today)
+    for key in known_words(desk):
+        yield from _settings_word(desk, key, getattr(event, key, ""))
+
+
+def _day(on: dt.date, today: dt.date) -> Iterable[str]:
+    if on > today:
+        yield f"{written(on)} has not come yet. If that is a slip: propagate undo."
+
+
+def _season(desk: Desk, plan: BatchPlan) -> Iterable[str]:
+    season = desk.library.record(plan.method, plan.plant).record.season
+    months = local_months(season.months, desk.nursery)
+    if plan.on.month not in months:
+        named = ", ".join(dt.date(2000, month, 1).strftime("%b") for month in months)
+        yield f"{written(plan.on)} is outside the usual season for this; months {named}."
+
+
+def _mother(desk: Desk, plan: BatchPlan) -> Iterable[str]:
+    key = plan.stock_plant
+    if not key:
+        return
+    near = nearest(key, [k for k in desk.book.stock_plants if k != key], 1, LIKE_A_SLIP)
+    if near:
+        yield f'there is a mother plant "{near[0]}" too; was that the one?'
+    name = desk.book.stock_plants[key].name
+    if name.species_name != plan.plant.species_name:
+        yield f'the mother plant "{key}" is {name}, not {plan.plant}. If that is a slip: undo.'
+
+
+def _mark(desk: Desk, plan: BatchPlan) -> Iterable[str]:
+    batches = desk.book.batches.items()
+    same = [code for code, state in batches if plan.mark and state.started.mark == plan.mark]
+    if len(same) > 1:
+        yield f'the mark "{plan.mark}" now means {" and ".join(same)}; give the code from now on.'
+
+
+def _settings_word(desk: Desk, key: str, word: str) -> Iterable[str]:
+    """A place, bed or pot that the settings do not have, but one much like it."""
+    known = known_words(desk)[key]
+    if not word or word in known:
+        return
+    near = nearest(word, known, 1)
+    if near:
+        yield f'the settings have no {key} "{word}", but one called "{near[0]}".'

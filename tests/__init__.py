@@ -1,0 +1,1 @@
+"""Tests, benchmarks, and the one command that runs them: `python -m tests`."""
