@@ -1,7 +1,7 @@
 """What a grower means by a word: which batch, mother or place, however it was typed."""
 
 from collections.abc import Iterable, Sequence
-from typing import TypeVar
+from typing import Any
 
 from attrs import evolve
 
@@ -10,11 +10,9 @@ from propagate.actions.recording import batch_code
 from propagate.codes import valid
 from propagate.errors import NotFound, PropagateError, Refused
 from propagate.ledger import BatchState, Kind
-from propagate.library.nearness import nearest
 from propagate.names import PlantName
+from propagate.nearness import nearest
 from propagate.records import events
-
-AnyEvent = TypeVar("AnyEvent", bound=events.Event)
 
 LONGEST_CODE = 6
 """What is longer was hardly read off a label as a code, so that nothing is said of its letters."""
@@ -50,9 +48,9 @@ def subject_meant(desk: Desk, text: str) -> str:
     return mothers[0] if len(mothers) == 1 else batch_meant(desk, text)
 
 
-def as_known(desk: Desk, event: AnyEvent) -> AnyEvent:
+def as_known(desk: Desk, event: events.Event) -> events.Event:
     """The event with places, beds, pots and accounts as the settings and the ledger spell them."""
-    changes = {
+    changes: dict[str, Any] = {
         key: spelled(getattr(event, key), known)
         for key, known in known_words(desk).items()
         if getattr(event, key, "")
@@ -99,7 +97,9 @@ def _named(desk: Desk, text: str) -> list[str]:
             pass  # a code that fits no batch here; it may still be the name of a tray
     marked = _alike(text, marks)
     trays = set(_alike(text, {tray for s in batches.values() for tray in s.started.trays}))
-    holding = [s for s in batches.values() if s.started.mark in marked or trays & {*s.started.trays}]
+    holding = [
+        s for s in batches.values() if s.started.mark in marked or trays & {*s.started.trays}
+    ]
     return [state.code for state in [s for s in holding if s.living] or holding]
 
 

@@ -7,7 +7,7 @@ from propagate.actions.desk import Desk
 from propagate.actions.meaning import known_words
 from propagate.actions.recording import BatchPlan
 from propagate.days import written
-from propagate.library.nearness import nearest
+from propagate.nearness import nearest
 from propagate.planning.seasons import local_months
 from propagate.records.events import Event
 

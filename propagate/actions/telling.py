@@ -34,6 +34,7 @@ def history(desk: Desk, batch: str | None = None) -> list[HistoryLine]:
     """Every entry, or those of one batch, in the order they happened; void ones marked."""
     book = desk.book
     code = batch_meant(desk, batch) if batch else None
+    numbers = {entry.id: entry.seq for entry in book.entries}
     moves: dict[str, list[Move]] = {}
     for state in book.batches.values():
         for move in state.moves:
@@ -45,13 +46,21 @@ def history(desk: Desk, batch: str | None = None) -> list[HistoryLine]:
             on=entry.on,
             entered=entry.entered,
             batch=" ".join(batch_codes(entry.event)),
-            said=entry_said(entry),
+            said=_said(entry, numbers),
             moves="; ".join(_moved(move) for move in moves.get(entry.id, ())),
             void=entry.id in book.voided,
             kind=type(entry.event).__name__,
         )
         for entry in sorted(chosen, key=lambda e: (e.on, e.seq))
     ]
+
+
+def _said(entry: Entry, numbers: dict[str, int]) -> str:
+    event = entry.event
+    if not isinstance(event, events.Voided):
+        return entry_said(entry)
+    why = f": {event.why}" if event.why else ""
+    return f"take back no {numbers.get(event.entry, 0)}{why}"
 
 
 def entry_said(entry: Entry) -> str:
@@ -64,7 +73,7 @@ def entry_said(entry: Entry) -> str:
         case events.Checked():
             return _check_said(event)
         case events.Voided():
-            return f"take back an entry: {event.why}" if event.why else "take back an entry"
+            return "take back an entry"
         case events.NameSettled():
             why = f", {event.why}" if event.why else ""
             return f"name {event.stock_plant or event.batch}: {event.plant}{why}"
@@ -102,7 +111,8 @@ _DETAILS = {
 
 def _count_said(event: Any) -> str:
     details = (
-        f"{lead}{getattr(event, name)}" for name, lead in _DETAILS.items()
+        f"{lead}{getattr(event, name)}"
+        for name, lead in _DETAILS.items()
         if getattr(event, name, "")
     )
     return f"{_VERBS[type(event)]} {event.count}{''.join(details)}"

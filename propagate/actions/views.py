@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from propagate.ledger import BatchState
 from propagate.library import Library
 from propagate.records.answers import BatchForecast, DueTask, Forecast, PlantCount, PotOn
 from propagate.records.methods import MethodRecord
@@ -86,4 +87,17 @@ def record_view(record: MethodRecord, library: Library) -> dict[str, Any]:
         "source": library.source_line(record) or record.basis,
         "months": list(record.season.months),
         "note": record.note,
+    }
+
+
+def state_view(state: BatchState) -> dict[str, Any]:
+    """What `show` adds about a batch: where it stands and where it came from."""
+    started = state.started
+    return {
+        "place": state.place,
+        "trays": list(started.trays),
+        "mark": started.mark,
+        "stock_plant": started.stock_plant,
+        "note": started.note,
+        "promised": {to: count for to, count in state.promised.items() if count},
     }

@@ -6,8 +6,15 @@ import click
 
 from propagate.cli.context import Call, complete_batch, json_option
 from propagate.cli.group import command
-from propagate.cli.say import say, say_json, table
-from propagate.cli.words import range_short, window_words
+from propagate.cli.say import Columns, say, say_json, table
+from propagate.cli.words import (
+    NO_BATCH,
+    counted,
+    range_short,
+    range_tight,
+    window_short,
+    window_stacked,
+)
 from propagate.days import written
 from propagate.records.answers import DueTask, Forecast
 
@@ -20,32 +27,39 @@ from propagate.records.answers import DueTask, Forecast
 def forecast_command(call: Call, /, what: tuple[str, ...], by: str | None, as_json: bool) -> None:
     """How many plants will come of each batch and plant, and when to pot them on.
 
-    Counts are a range: the truth falls between the outer numbers 8 times in 10 (or as the
-    settings say). "Free" takes off what is planted, given or promised, and those that will
-    not establish.
+    Counts are low – likely – high: the truth falls between the outer numbers 8 times in 10
+    (or as the settings say). "Free" takes off what is planted, given or promised, and those
+    that will not establish.
     """
     from propagate.actions.answering import forecast
     from propagate.actions.views import forecast_view
 
-    answer = forecast(call.desk(), what, _ahead(call, by))
+    answer = forecast(call.desk(), what, call.day_ahead(by))
     if as_json:
         say_json(forecast_view(answer))
-        return
-    _tell(answer)
-
-
-def _ahead(call: Call, by: str | None):  # type: ignore[no-untyped-def]
-    """Read a day to come; one without its year is the next such day."""
-    if by is None:
-        return None
-    from propagate.days import read_day_ahead
-
-    return read_day_ahead(by, call.today)
+    elif answer.batches:
+        _tell(answer)
+    else:
+        say(NO_BATCH)
 
 
 def _tell(answer: Forecast) -> None:
     by = f" by {written(answer.by)}" if answer.by else ""
-    table(
+    _tell_batches(answer, by)
+    say()
+    rows = [
+        [str(total.plant), range_short(total.plants), range_short(total.free)]
+        for total in answer.totals
+    ]
+    table(Columns(["plant", f"plants{by}#", "free for beds#"], rows))
+    if len(answer.batches) == 1:
+        say()
+        for reason in answer.batches[0].why:
+            say(reason)
+
+
+def _tell_batches(answer: Forecast, by: str) -> None:
+    wide = Columns(
         ["batch", "plant", "method", "started#", f"plants{by}#", "free#", "pot on"],
         [
             [
@@ -55,27 +69,31 @@ def _tell(answer: Forecast) -> None:
                 str(batch.count),
                 range_short(batch.plants),
                 range_short(batch.free),
-                window_words(batch.pot_on),
+                window_short(batch.pot_on),
             ]
             for batch in answer.batches
         ],
     )
-    say()
-    table(
-        ["plant", f"plants{by}#", "free for beds#"],
+    narrow = Columns(
+        ["batch", "plant", "plants#", "free#", "pot on"],
         [
-            [str(total.plant), range_short(total.plants), range_short(total.free)]
-            for total in answer.totals
+            [
+                batch.batch,
+                f"{batch.plant}\n{batch.count} by {batch.method}",
+                range_tight(batch.plants),
+                range_tight(batch.free),
+                window_stacked(batch.pot_on),
+            ]
+            for batch in answer.batches
         ],
     )
-    if len(answer.batches) == 1:
-        say()
-        for reason in answer.batches[0].why:
-            say(reason)
+    table(wide, narrow)
 
 
 @command("due")
-@click.option("--weeks", type=int, metavar="N", help="Only so far ahead; else everything.")
+@click.option(
+    "--weeks", type=click.IntRange(min=0), metavar="N", help="Only so far ahead; else everything."
+)
 @click.option("--ics", metavar="FILE", type=click.Path(path_type=Path), help="Write a calendar.")
 @json_option
 @click.pass_obj
@@ -92,26 +110,28 @@ def due_command(call: Call, /, weeks: int | None, ics: Path | None, as_json: boo
         write_calendar(desk, tasks, ics)
     if as_json:
         say_json([task_view(task) for task in tasks])
-        return
-    if ics is not None:
-        say(f"Wrote {ics}")
-        return
-    if not tasks:
-        say("Nothing is due." if weeks is None else f"Nothing is due within {weeks} weeks.")
-    _tell_tasks(call, tasks)
+    elif ics is not None:
+        say(f"Wrote {ics} ({counted(len(tasks), 'job')}).")
+    elif tasks:
+        _tell_tasks(call, tasks)
+    else:
+        say("Nothing is due." if weeks is None else f"Nothing is due in {counted(weeks, 'week')}.")
 
 
 def _tell_tasks(call: Call, tasks: list[DueTask]) -> None:
-    rows = [
-        [
-            written(task.date),
-            "late" if task.date < call.today else "",
-            task.batch,
-            str(task.plant),
-            task.action,
-            task.place,
-            task.why,
-        ]
-        for task in tasks
-    ]
-    table(["day", "", "batch", "plant", "do", "place", "because"], rows)
+    def opening(task: DueTask) -> list[str]:
+        return [written(task.date), "late" if task.date < call.today else "", task.batch]
+
+    wide = Columns(
+        ["day", "", "batch", "plant", "do", "place", "because"],
+        [[*opening(t), str(t.plant), t.action, t.place, t.why] for t in tasks],
+    )
+    narrow = Columns(
+        ["day", "", "batch", "do"],
+        [[*opening(task), f"{task.action}: {_where(task)}\n{task.why}"] for task in tasks],
+    )
+    table(wide, narrow)
+
+
+def _where(task: DueTask) -> str:
+    return f"{task.plant}, {task.place}" if task.place else str(task.plant)

@@ -4,9 +4,19 @@ import click
 
 from propagate.cli.context import Call, complete_batch, json_option
 from propagate.cli.group import command
-from propagate.cli.say import say, say_json, table
-from propagate.cli.words import accounts_words, range_short, window_words
+from propagate.cli.say import Columns, say, say_json, table
+from propagate.cli.words import (
+    NO_BATCH,
+    accounts_words,
+    batch_words,
+    range_short,
+    window_short,
+)
 from propagate.days import written
+from propagate.ledger import IN_TRAY, BatchState
+from propagate.records.answers import BatchForecast
+
+Standing = tuple[BatchForecast, BatchState]
 
 
 @command("show")
@@ -16,28 +26,76 @@ from propagate.days import written
 def show_command(call: Call, /, what: tuple[str, ...], as_json: bool) -> None:
     """Show what stands in a batch, a tray, of a plant, or everywhere."""
     from propagate.actions.answering import forecast
-    from propagate.actions.views import batch_view
+    from propagate.actions.views import batch_view, state_view
 
     desk = call.desk()
-    answers = forecast(desk, what).batches
+    found = [(answer, desk.book.batch(answer.batch)) for answer in forecast(desk, what).batches]
     if as_json:
-        say_json([batch_view(answer) for answer in answers])
-        return
-    rows = [
+        say_json([{**batch_view(answer), **state_view(state)} for answer, state in found])
+    elif len(found) == 1:
+        answer, state = found[0]
+        _card(answer, state, desk.library.method(answer.method).name)
+    elif found:
+        _list(found)
+    else:
+        say(NO_BATCH)
+
+
+def _card(answer: BatchForecast, state: BatchState, method_name: str) -> None:
+    first, *rest = batch_words(answer, method_name)
+    say(first)
+    started = state.started
+    promised = [f"{count} to {to}" for to, count in state.promised.items() if count]
+    for lead, text in (
+        ("place", state.place),
+        ("trays", ", ".join(started.trays)),
+        ("mark", started.mark),
+        ("from", started.stock_plant),
+        ("note", started.note),
+        ("promised", ", ".join(promised)),
+    ):
+        if text:
+            say(f"  {lead:8} {text}")
+    for line in rest:
+        say(line)
+
+
+def _list(found: list[Standing]) -> None:
+    wide = Columns(
+        ["batch", "plant", "method", "place", "stands", "plants", "pot on"],
         [
-            answer.batch,
-            str(answer.plant),
-            answer.method,
-            desk.book.batch(answer.batch).place,
-            accounts_words(answer.accounts),
-            range_short(answer.plants),
-            window_words(answer.pot_on) if desk.book.batch(answer.batch).living else "",
-        ]
-        for answer in answers
+            [
+                answer.batch,
+                str(answer.plant),
+                answer.method,
+                state.place,
+                accounts_words(answer.accounts),
+                range_short(answer.plants),
+                _window(answer, state),
+            ]
+            for answer, state in found
+        ],
+    )
+    narrow = Columns(
+        ["batch", "stands"],
+        [[answer.batch, "\n".join(_stacked(answer, state))] for answer, state in found],
+    )
+    table(wide, narrow)
+
+
+def _stacked(answer: BatchForecast, state: BatchState) -> list[str]:
+    where = f", {state.place}" if state.place else ""
+    window = _window(answer, state)
+    return [
+        f"{answer.plant}, {answer.method}{where}",
+        accounts_words(answer.accounts),
+        f"{range_short(answer.plants)} plants" + (f"; pot on {window}" if window else ""),
     ]
-    table(["batch", "plant", "method", "place", "stands", "plants", "pot on"], rows)
-    if not rows:
-        say("There is no batch in this book yet; propagate start --help says how to begin.")
+
+
+def _window(answer: BatchForecast, state: BatchState) -> str:
+    """When to pot on, nothing once the tray is empty."""
+    return window_short(answer.pot_on) if state.total(*IN_TRAY) else ""
 
 
 @command("history")
@@ -52,13 +110,24 @@ def history_command(call: Call, /, batch: str | None, as_json: bool) -> None:
     if as_json:
         say_json([line.view() for line in lines])
         return
-    table(
+    if not lines:
+        say(NO_BATCH)
+
+    def void(line_is_void: bool) -> str:
+        return "void" if line_is_void else ""
+
+    wide = Columns(
         ["no#", "day", "batch", "what", "moves", ""],
+        [[str(x.seq), written(x.on), x.batch, x.said, x.moves, void(x.void)] for x in lines],
+    )
+    narrow = Columns(
+        ["no#", "day", "batch", "what", ""],
         [
-            [str(x.seq), written(x.on), x.batch, x.said, x.moves, "void" if x.void else ""]
+            [str(x.seq), written(x.on), x.batch, f"{x.said}\n{x.moves}".rstrip(), void(x.void)]
             for x in lines
         ],
     )
+    table(wide, narrow)
 
 
 @command("undo")
@@ -98,6 +167,7 @@ def _taken_back(call: Call, /, seq: int, as_json: bool) -> None:
     if as_json:
         say_json({"batch": code, "accounts": accounts})
         return
-    say(f"Taken back: {entry_said(entry)} on {written(entry.on)}.")
+    about = f"{code} " if code else ""
+    say(f"Taken back: {about}{entry_said(entry)} ({written(entry.on)}).")
     if accounts:
-        say(f"{code}: {accounts_words(accounts)}")
+        say(f"  stands   {accounts_words(accounts)}")

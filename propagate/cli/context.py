@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Any
 import click
 from click.shell_completion import CompletionItem
 
+from propagate.errors import NotFound, PropagateError
+
 if TYPE_CHECKING:
     from propagate.actions.desk import Desk
 
@@ -35,10 +37,24 @@ class Call:
 
         return read_day(text, self.today)
 
+    def day_ahead(self, text: str | None) -> dt.date | None:
+        """A day to come that an option names; one without its year is the next such day."""
+        if text is None:
+            return None
+        from propagate.days import read_day_ahead
+
+        return read_day_ahead(text, self.today)
+
     @property
     def start(self) -> Path:
-        """The folder to look for a nursery from."""
-        return Path(self._nursery) if self._nursery else Path.cwd()
+        """The folder to look for a nursery from.
+
+        Raises NotFound for one that is not there, before a nursery above it is taken for it.
+        """
+        folder = Path(self._nursery) if self._nursery else Path.cwd()
+        if not folder.is_dir():
+            raise NotFound(f"There is no folder {folder}; look at --nursery or PROPAGATE_NURSERY.")
+        return folder
 
     def desk(self) -> "Desk":
         """Open the nursery."""
@@ -58,8 +74,11 @@ json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON f
 def complete_batch(
     ctx: click.Context, param: click.Parameter, incomplete: str
 ) -> list[CompletionItem]:
-    """Offer the codes of living batches, each with its plant."""
-    book = _asked(ctx).desk().book
+    """Offer the codes of living batches, each with its plant; nothing outside a nursery."""
+    try:
+        book = _asked(ctx).desk().book
+    except PropagateError:
+        return []
     return [
         CompletionItem(code, help=str(state.name))
         for code, state in book.batches.items()
@@ -70,10 +89,14 @@ def complete_batch(
 def complete_method(
     ctx: click.Context, param: click.Parameter, incomplete: str
 ) -> list[CompletionItem]:
-    """Offer the ids of the library's methods."""
-    from propagate.actions.desk import library_only
+    """Offer the ids of the methods, the nursery's own among them."""
+    from propagate.actions.asking import library_at
 
-    return [CompletionItem(key) for key in library_only().ids if key.startswith(incomplete)]
+    try:
+        library, _ = library_at(_asked(ctx).start)
+    except PropagateError:
+        return []
+    return [CompletionItem(key) for key in library.ids if key.startswith(incomplete)]
 
 
 def _asked(ctx: click.Context) -> Call:

@@ -6,7 +6,7 @@ import click
 
 from propagate.cli.context import Call, json_option
 from propagate.cli.group import command
-from propagate.cli.say import say, say_json, table
+from propagate.cli.say import Columns, say, say_json, say_text, table
 from propagate.library import Library
 from propagate.records.methods import Figure, MethodRecord, Stage
 from propagate.records.nursery import Nursery
@@ -40,7 +40,7 @@ def methods_command(
 def _list(records: tuple[MethodRecord, ...], library: Library, nursery: Nursery | None) -> None:
     if not records:
         say("Nothing is taken then.")
-    table(
+    wide = Columns(
         ["method", "plant", "weeks#", "take#", "months", "source"],
         [
             [
@@ -54,6 +54,19 @@ def _list(records: tuple[MethodRecord, ...], library: Library, nursery: Nursery 
             for record in records
         ],
     )
+    narrow = Columns(
+        ["method", "plant", "weeks#", "take#"],
+        [
+            [
+                record.method,
+                f"{_plant(record, library)}\n{_months(record, nursery)}; {record.basis}",
+                _ends(record.weeks),
+                _take(record),
+            ]
+            for record in records
+        ],
+    )
+    table(wide, narrow)
 
 
 def _card(record: MethodRecord, library: Library, nursery: Nursery | None) -> None:
@@ -61,16 +74,16 @@ def _card(record: MethodRecord, library: Library, nursery: Nursery | None) -> No
 
     method = library.method(record.method)
     say(f"{_plant(record, library)} — {method.name}" if record.plant else method.name)
-    say(method.summary)
+    say_text(method.summary)
     say()
     say(f"Take     {_months(record, nursery)}; {', '.join(record.season.stages)}")
     if record.length_cm:
         say(f"Length   {_ends(record.length_cm)} cm")
     if method.depth:
-        say(f"Depth    {method.depth}")
-    say(f"Medium   {method.medium}")
+        say_text(method.depth, "Depth    ")
+    say_text(method.medium, "Medium   ")
     if record.hormone:
-        say(f"Hormone  {record.hormone}")
+        say_text(record.hormone, "Hormone  ")
     if record.per_mother:
         say(f"Yield    {_ends(record.per_mother)} a year from one mother plant")
     say()
@@ -78,29 +91,31 @@ def _card(record: MethodRecord, library: Library, nursery: Nursery | None) -> No
         _stage(stage, library)
     say()
     for number, step in enumerate(method.steps, start=1):
-        say(f"{number}. {step}")
+        say_text(step, f"{number}. ")
     if record.note:
-        say(f"\n{record.note}")
+        say()
+        say_text(record.note)
     cautions = library.cautions(method.id, parse(record.plant)) if record.plant else ()
     for caution in cautions:
-        say(f"\nCaution: {caution}")
+        say()
+        say_text(caution, "Caution: ")
 
 
 def _stage(stage: Stage, library: Library) -> None:
-    say(
-        f"{stage.name}: {_ends((stage.weeks.low, stage.weeks.high))} weeks{_origin(stage.weeks, library)}"
-    )
+    weeks = _ends((stage.weeks.low, stage.weeks.high))
+    say_text(f"{weeks} weeks{_origin(stage.weeks, library)}", f"{stage.name}: ")
     if stage.take:
-        low, high = stage.take.low * 100, stage.take.high * 100
-        say(f"  take {_ends((low, high))} %{_origin(stage.take, library)}")
+        ends = _ends((stage.take.low * 100, stage.take.high * 100))
+        say_text(f"{ends} %{_origin(stage.take, library)}", "  take ")
     if stage.ends:
         say(f"  then {stage.ends}")
 
 
 def _origin(figure: Figure, library: Library) -> str:
+    """Where a figure is from: its basis, its source where that says more, and its note."""
     source = library.source_line(figure)
-    note = f"; {figure.note}" if figure.note else ""
-    return f"  ({figure.basis}{': ' + source if source else ''}{note})"
+    named = [figure.basis, *([source] if source != figure.basis else [])]
+    return f"  ({': '.join(filter(None, named))}{f'; {figure.note}' if figure.note else ''})"
 
 
 def _plant(record: MethodRecord, library: Library) -> str:
@@ -123,6 +138,19 @@ def _ends(ends: tuple[float, float]) -> str:
 
 
 def _months(record: MethodRecord, nursery: Nursery | None) -> str:
+    """The months of a record's season, those in a row as one: Sep, Nov to Mar."""
     from propagate.actions.asking import months_of
 
-    return " ".join(dt.date(2000, month, 1).strftime("%b") for month in months_of(record, nursery))
+    months = months_of(record, nursery)
+    if set(months) == set(range(1, 13)):
+        return "all year"
+    firsts = [month for month in months if (month - 2) % 12 + 1 not in months]
+    return ", ".join(_run(first, months) for first in firsts)
+
+
+def _run(first: int, months: tuple[int, ...]) -> str:
+    last = first
+    while last % 12 + 1 in months:
+        last = last % 12 + 1
+    named = [dt.date(2000, month, 1).strftime("%b") for month in (first, last)]
+    return " to ".join(dict.fromkeys(named))

@@ -4,8 +4,9 @@ import click
 
 from propagate.cli.context import Call, json_option, on_option
 from propagate.cli.group import command
-from propagate.cli.say import say, say_json, table
+from propagate.cli.say import Columns, say, say_json, table
 from propagate.days import written
+from propagate.errors import Refused
 
 
 @command("mother")
@@ -31,15 +32,20 @@ def mother_command(
     """Add the mother plant PLANT under your short name KEY for her; without both, list all."""
     desk = call.desk()
     if key and plant:
-        from propagate.actions.recording import batch_code, record
+        from propagate.actions.meaning import as_known, batch_meant
+        from propagate.actions.recording import record
         from propagate.records.events import StockPlantAdded
 
         name = desk.library.resolve(plant)
-        code = batch_code(desk.book, batch) if batch else ""
-        record(desk, StockPlantAdded(key, name, code, place, remark), call.day(on))
-        say(f"{key} is in the book: {name}.")
+        code = batch_meant(desk, batch) if batch else ""
+        mother = StockPlantAdded(key, name, code, place, remark)
+        record(desk, as_known(desk, mother), call.day(on))
+        if as_json:
+            say_json({"stock_plant": key, "plant": str(name), "batches": []})
+        else:
+            say(f"{key} is in the book: {name}.")
     elif key:
-        raise click.UsageError("Give a plant too: propagate mother KEY PLANT.")
+        raise Refused(f'Say what "{key}" is; write: propagate mother KEY PLANT.')
     else:
         _list(call, as_json)
 
@@ -53,10 +59,8 @@ def _list(call: Call, /, as_json: bool) -> None:
         return
     if not rows:
         say("There are no mother plants in the book yet.")
-    table(
-        ["mother", "plant", "place", "batches"],
-        [[key, str(s.name), s.added.place, " ".join(codes)] for key, s, codes in rows],
-    )
+    cells = [[key, str(s.name), s.added.place, " ".join(codes)] for key, s, codes in rows]
+    table(Columns(["mother", "plant", "place", "batches"], cells))
 
 
 @command("name")
@@ -71,10 +75,12 @@ def name_command(call: Call, /, subject: str, plant: str, why: str, as_json: boo
     Everything taken from that mother takes the name too; labels that are out there with the
     old name are listed for a reprint.
     """
+    from propagate.actions.meaning import subject_meant
     from propagate.actions.recording import settle_name
 
     desk = call.desk()
     name = desk.library.resolve(plant)
+    subject = subject_meant(desk, subject)
     reprint = settle_name(desk, subject, name, why)
     if as_json:
         say_json({"plant": str(name), "reprint": list(reprint)})

@@ -7,6 +7,7 @@ import click
 from propagate.cli.context import Call, json_option
 from propagate.cli.group import command
 from propagate.cli.say import say, say_json
+from propagate.cli.words import counted
 
 
 @command("import")
@@ -21,7 +22,8 @@ def import_command(call: Call, /, file: Path, as_json: bool) -> None:
     if as_json:
         say_json({"batches": imported.batches, "events": imported.events})
     else:
-        say(f"Took in {imported.events} events; {imported.batches} batches were started.")
+        entries, batches = counted(imported.events, "event"), counted(imported.batches, "batch")
+        say(f"Took in {entries}; {batches} started.")
 
 
 @command("template")

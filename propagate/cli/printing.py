@@ -37,7 +37,7 @@ def labels_command(
     written = print_labels(
         call.desk(), batches, path, format_name=format_name, copies=copies, start_at=start_at
     )
-    _tell(written.path, written.notice)
+    _tell(written.path, written.notice, "; print it at 100 %, not fitted to the page")
 
 
 @command("sheet")
@@ -51,7 +51,7 @@ def sheet_command(call: Call, /, path: Path) -> None:
     _tell(written.path, written.notice)
 
 
-def _tell(path: Path, notice: str) -> None:
-    say(f"Wrote {path}" + (" (print it at 100 %, not fitted to the page)" if not notice else ""))
+def _tell(path: Path, notice: str, how: str = "") -> None:
+    say(f"Wrote {path}{how}.")
     if notice:
         note(notice)

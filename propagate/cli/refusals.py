@@ -1,34 +1,22 @@
 """What is wrong with the words of a command, as one plain sentence that shows how it goes."""
 
 import re
-from typing import Any
 
 import click
 
 BELOW_ZERO = re.compile(r"-\d+")
+IN_WORDS = {
+    r"a valid integer( range)?": "a whole number",
+    r"not in the range (\d+)<=x<=(\d+)": r"not one of \1 to \2",
+    r"not in the range x>=(\d+)": r"not \1 or more",
+}
 QUOTES = " (a name of several words stands in quotes)"
-
-
-class WholeNumber(click.ParamType):
-    """A whole number; one that is too small is refused where its meaning is known."""
-
-    name = "whole number"
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
-        """Read what was typed; fails in plain words."""
-        try:
-            return int(value)
-        except ValueError:
-            self.fail(f'"{value}" is not a whole number', param, ctx)
-
-
-WHOLE_NUMBER = WholeNumber()
 
 
 def sentence(error: click.ClickException) -> str:
     """The one sentence for a command that was not understood."""
     if isinstance(error, click.UsageError) and error.ctx is not None:
-        return f"{_what(error)}; {_how(error.ctx)}"
+        return f"{_what(error)}; {_how(error, error.ctx)}."
     return error.format_message()
 
 
@@ -42,23 +30,37 @@ def _what(error: click.UsageError) -> str:
             near = f" (did you mean {error.possibilities[0]}?)" if error.possibilities else ""
             return f"There is no option {error.option_name}{near}"
         case click.BadParameter():
-            return f"{_called(error.param)}: {error.message.rstrip('.')}"
+            return f"{_called(error.param)}: {_plain(error.message)}"
         case _:
-            return error.format_message().rstrip(".")
+            return _plain(error.format_message())
 
 
-def _how(ctx: click.Context) -> str:
-    """How the command goes: its arguments and the options it cannot do without."""
-    if isinstance(ctx.command, click.Group):
-        return f"see: {ctx.command_path} --help"
+def _plain(message: str) -> str:
+    """Words for what click says in signs: ranges, and numbers that are none."""
+    for signs, words in IN_WORDS.items():
+        message = re.sub(signs, words, message)
+    return message.rstrip(".")
+
+
+def _how(error: click.UsageError, ctx: click.Context) -> str:
+    """How the command goes where its words are wrong, else where its options are explained."""
+    about = getattr(error, "param", None)
+    missing = isinstance(error, click.MissingParameter)
+    number = isinstance(error, click.NoSuchOption) and BELOW_ZERO.fullmatch(error.option_name)
+    if missing or number or isinstance(about, click.Argument):
+        return f"write: {_pattern(ctx)}"
+    return f"see: {ctx.command_path} --help"
+
+
+def _pattern(ctx: click.Context) -> str:
+    """The command with its arguments and the options it cannot do without."""
     words = [ctx.command_path]
     for param in ctx.command.params:
         if isinstance(param, click.Argument):
             words.append(param.human_readable_name)
         elif param.required:
-            words.append(f"{param.opts[0]} {param.human_readable_name}")
-    named = "PLANT" in words
-    return f"write: {' '.join(words)}{QUOTES if named else ''}"
+            words.append(f"{param.opts[0]} {param.metavar}")
+    return " ".join(words) + (QUOTES if "PLANT" in words else "")
 
 
 def _called(param: click.Parameter | None) -> str:

@@ -73,9 +73,7 @@ def _rich_table(columns: Columns, narrow: Columns) -> None:
     style = "" if console.no_color else "bold"
 
     def drawn(chosen: Columns) -> Table:
-        made = Table(
-            box=box.SIMPLE_HEAD, show_edge=False, padding=(0, 1, 0, 0), header_style=style
-        )
+        made = Table(box=box.SIMPLE_HEAD, show_edge=False, padding=(0, 1, 0, 0), header_style=style)
         for heading in chosen.headings:
             flush = heading.endswith("#")
             made.add_column(heading.rstrip("#"), justify="right" if flush else "left")

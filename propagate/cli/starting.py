@@ -1,13 +1,23 @@
 """Starting a batch."""
 
-from typing import Any
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
 
 import click
+from attrs import evolve
 
 from propagate.cli.context import Call, complete_method, json_option, on_option
 from propagate.cli.group import command
-from propagate.cli.say import note, say, say_json
+from propagate.cli.say import note, say, say_json, say_text
 from propagate.cli.words import batch_words
+from propagate.errors import Refused
+
+if TYPE_CHECKING:
+    from propagate.actions.desk import Desk
+    from propagate.ledger import BatchState
+    from propagate.library import Library
+    from propagate.names import PlantName
+    from propagate.records.methods import Method
 
 
 @command("start")
@@ -39,28 +49,45 @@ def start_command(
     "blackcurrant 'Name'", "Ficus carica (variety unknown)".
     """
     from propagate.actions.answering import forecast_batch
+    from propagate.actions.meaning import spelled
     from propagate.actions.recording import BatchPlan, start_batch
+    from propagate.actions.remarks import start_remarks
     from propagate.actions.views import batch_view
 
     desk = call.desk()
-    name, way = desk.library.resolve(plant), desk.library.method(method)
+    name, way = _meant(desk.library, plant, method)
     plan = BatchPlan(name, way.id, count, call.day(on), note=remark, **given)
+    plan = evolve(plan, place=spelled(plan.place, desk.nursery.places))
     state = start_batch(desk, plan)
     answer = forecast_batch(desk, state.code)
     if as_json:
         say_json(batch_view(answer))
-        return
-    for line in batch_words(answer, way.name):
-        say(line)
-    say(f"  labels   propagate labels {state.code} -o labels.pdf")
-    for caution in desk.library.cautions(way.id, name):
-        say(f"  caution  {caution}")
-    _remarks(call, plant, plan)
-
-
-def _remarks(call: Call, /, typed: str, plan: Any) -> None:
-    """Say what may be a slip, without standing in the way."""
-    from propagate.actions.answering import start_remarks
-
-    for remark in start_remarks(call.desk(), typed, plan):
+    else:
+        for line in batch_words(answer, way.name):
+            say(line)
+        say(f"  labels   propagate labels {state.code} -o labels.pdf")
+        for caution in _cautions(desk, state):
+            say_text(caution, "  caution  ")
+    for remark in start_remarks(desk, plant, plan):
         note(f"Note: {remark}")
+
+
+def _meant(library: "Library", plant: str, method: str) -> tuple["PlantName", "Method"]:
+    """The plant and the method; says so when they were given the wrong way round."""
+    key = "-".join(method.lower().split())
+    if "-".join(plant.lower().split()) in library.ids:
+        raise Refused(f'"{plant}" is a method; write: propagate start PLANT METHOD COUNT.')
+    return library.resolve(plant), library.method(key)
+
+
+def _cautions(desk: "Desk", state: "BatchState") -> Iterable[str]:
+    """What to mind, the first time this plant is raised by this method in this book."""
+
+    def kind(one: "BatchState") -> tuple[str, str]:
+        return one.name.species_name, one.started.method
+
+    if any(
+        kind(other) == kind(state) for other in desk.book.batches.values() if other is not state
+    ):
+        return ()
+    return desk.library.cautions(state.started.method, state.name)

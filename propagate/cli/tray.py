@@ -1,7 +1,8 @@
 """What is done at the tray: look, pot on, harden, plant out, lose, give, move, count again."""
 
+import datetime as dt
 from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -9,7 +10,11 @@ from propagate.cli.context import Call, complete_batch, json_option, on_option
 from propagate.cli.group import command
 from propagate.cli.say import note, say, say_json
 from propagate.cli.words import accounts_words, batch_words
+from propagate.days import written
 from propagate.records import events
+
+if TYPE_CHECKING:
+    from propagate.actions.desk import Desk
 
 batch_argument = click.argument("batch", shell_complete=complete_batch)
 count_argument = click.argument("count", type=int)
@@ -23,7 +28,9 @@ def _event_command(name: str, *options: Any) -> Callable[[Callable[..., events.E
 
     def decorate(make: Callable[..., events.Event]) -> Any:
         def run(call: Call, /, batch: str, on: str | None, as_json: bool, **given: Any) -> None:
-            _record(call, batch, on, as_json, lambda code: make(code, **given))
+            desk = call.desk()
+            code, entry = _record(desk, batch, call.day(on), lambda code: make(code, **given))
+            _tell(desk, code, entry, as_json)
 
         run.__doc__ = make.__doc__
         wrapped: Any = click.pass_obj(run)
@@ -35,25 +42,36 @@ def _event_command(name: str, *options: Any) -> Callable[[Callable[..., events.E
 
 
 def _record(
-    call: Call, /, batch: str, on: str | None, as_json: bool, make: Callable[[str], events.Event]
-) -> None:
-    from propagate.actions.answering import accounts_of
-    from propagate.actions.recording import batch_code, record
+    desk: "Desk", batch: str, on: dt.date, make: Callable[[str], events.Event]
+) -> tuple[str, events.Entry]:
+    """Write the event that `make` makes for the batch meant; return its code and the entry."""
+    from propagate.actions.meaning import as_known, batch_meant
+    from propagate.actions.recording import record
 
-    desk = call.desk()
-    code = batch_code(desk.book, batch)
-    record(desk, make(code), call.day(on))
+    code = batch_meant(desk, batch)
+    return code, record(desk, as_known(desk, make(code)), on)
+
+
+def _tell(desk: "Desk", code: str, entry: events.Entry, as_json: bool) -> None:
+    from propagate.actions.answering import accounts_of
+    from propagate.actions.telling import entry_said
+
     accounts = accounts_of(desk, code)
     if as_json:
         say_json({"batch": code, "accounts": accounts})
-    else:
-        say(f"{code}  {desk.book.batch(code).name}: {accounts_words(accounts)}")
-        _warn_if_ahead(call, on)
+        return
+    name = desk.book.batch(code).name
+    say(f"{code}  {name}: {entry_said(entry)} ({written(entry.on)})")
+    say(f"  stands   {accounts_words(accounts)}")
+    _remark(desk, entry)
 
 
-def _warn_if_ahead(call: Call, /, on: str | None) -> None:
-    if call.day(on) > call.today:
-        note(f"Note: {call.day(on)} has not come yet. If that is a slip: propagate undo.")
+def _remark(desk: "Desk", entry: events.Entry) -> None:
+    """Say what may be a slip, without standing in the way."""
+    from propagate.actions.remarks import event_remarks
+
+    for remark in event_remarks(desk, entry.event, entry.on):
+        note(f"Note: {remark}")
 
 
 @command("check")
@@ -72,19 +90,17 @@ def check_command(call: Call, /, batch: str, on: str | None, as_json: bool, **se
     out of so many that were lifted at random and put back.
     """
     from propagate.actions.answering import forecast_batch
-    from propagate.actions.recording import batch_code, record
     from propagate.actions.views import batch_view
 
     desk = call.desk()
-    code = batch_code(desk.book, batch)
-    record(desk, events.Checked(code, **seen), call.day(on))
+    code, entry = _record(desk, batch, call.day(on), lambda code: events.Checked(code, **seen))
     answer = forecast_batch(desk, code)
     if as_json:
         say_json(batch_view(answer))
         return
     for line in batch_words(answer, desk.library.method(answer.method).name):
         say(line)
-    _warn_if_ahead(call, on)
+    _remark(desk, entry)
 
 
 @_event_command(

@@ -5,6 +5,8 @@ import datetime as dt
 from propagate.days import written, written_short
 from propagate.records.answers import BatchForecast, PlantCount, PotOn
 
+NO_BATCH = "There is no batch in this book yet; propagate start --help says how to begin."
+
 
 def range_words(plants: PlantCount) -> str:
     """A count with its spread: 28 likely (22 to 33, 8 times in 10)."""

@@ -193,9 +193,7 @@ def _batch_answer(
 
 def _future(posterior: BatchPosterior, day: float) -> Pmf:
     """How many of those waiting now will have rooted by the day, as a distribution."""
-    known = posterior.cells.known_rooted + posterior.cells.surely_rooted
-    waiting = posterior.cells.unresolved - posterior.cells.surely_rooted
-    return posterior.rooted_by(day)[known : known + waiting + 1]
+    return counts.mixed(posterior.shared_weight, posterior.more_given_shared(day))
 
 
 def _count(pmf: Pmf, known: int, chance: float) -> PlantCount:
@@ -295,11 +293,9 @@ def _totals(
 
 
 def _future_total(group: Group, which: list[int], by: dt.date | None) -> Pmf:
-    days = [group.clock_day(at, by) for at in which]
-    cells = [group.posterior.batch(at).cells for at in which]
-    known = sum(cell.known_rooted + cell.surely_rooted for cell in cells)
-    waiting = sum(cell.unresolved - cell.surely_rooted for cell in cells)
-    return group.posterior.total(days, which)[known : known + waiting + 1]
+    """The same for several batches of a group together, which share their mean take."""
+    parts = [group.posterior.batch(at).more_given_shared(group.clock_day(at, by)) for at in which]
+    return counts.mixed(group.posterior.shared_weight, counts.total(parts))
 
 
 def _total(name: PlantName, pairs: list[tuple[Pmf, list[Case]]], chance: float) -> PlantTotal:

@@ -147,6 +147,25 @@ def shifted(pmf: Array, known: int, length: int) -> Array:
     return out
 
 
+def stretched(pmf: Array, size: int) -> Array:
+    """A distribution over 0..n, in units, as one over 0..size - 1 single ones.
+
+    The mass of a unit is spread evenly over the counts it stands for. The leading axes stay.
+    """
+    units = pmf.shape[-1]
+    if units == size:
+        return pmf
+    if units == 1 or size == 1:
+        return shifted(np.ones((*pmf.shape[:-1], 1)), 0, size)
+    edges = (np.arange(units + 1) - 0.5) * (size - 1) / (units - 1)
+    edges[0], edges[-1] = -0.5, size - 0.5
+    wanted = np.arange(size + 1) - 0.5
+    rows = pmf.reshape(-1, units)
+    below = np.concatenate([np.zeros((len(rows), 1)), np.cumsum(rows, axis=1)], axis=1)
+    spread = np.array([np.diff(np.interp(wanted, edges, row)) for row in below])
+    return spread.reshape(*pmf.shape[:-1], size)
+
+
 def total(parts: Sequence[Array]) -> Array:
     """Distribution of the sum of independent counts, each (..., n_i + 1).
 

@@ -23,6 +23,7 @@ from propagate.science.grid import (
 )
 from propagate.science.posterior import BatchPosterior
 from propagate.science.prior import Prior
+from propagate.science.scaling import in_units, unit_of
 from propagate.science.sightings import BatchData, reduce_sightings
 from propagate.science.timing import Array
 
@@ -111,9 +112,13 @@ def _widened(window: slice, kept: slice, length: int) -> slice:
 def _batch(
     prior: Prior, batch: BatchData, shared: SharedNodes, shared_weight: Array
 ) -> BatchPosterior:
-    cells = reduce_sightings(batch, prior)
-    grid = batch_grid(prior, cells, batch.count, shared)
+    exact = cells = reduce_sightings(batch, prior)
+    count = batch.count
+    if (unit := unit_of(exact, count)) > 1:
+        cells = reduce_sightings(in_units(batch, unit), prior)
+        count //= unit
+    grid = batch_grid(prior, cells, count, shared)
     law = np.exp(
         log_beta_weights(grid.lattice.take_log_odds, shared.take, prior.take_precision_batch)
     )
-    return BatchPosterior(batch.count, cells, grid, law, shared_weight)
+    return BatchPosterior(batch.count, exact, cells, grid, law, shared_weight)

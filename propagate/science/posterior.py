@@ -6,7 +6,7 @@ import numpy as np
 from attrs import evolve, field, frozen
 
 from propagate.science.clues import clue_table
-from propagate.science.counts import binomial_table, gather, mixed, shifted, tidy
+from propagate.science.counts import binomial_table, gather, mixed, shifted, stretched, tidy
 from propagate.science.dates import EARLY_LIKELY_LATE, weighted_quantiles
 from propagate.science.grid import BatchGrid
 from propagate.science.likelihood import open_clues
@@ -18,11 +18,14 @@ from propagate.science.timing import Array
 class BatchPosterior:
     """One batch of a group: its grid, and the group's weights of the shared takes.
 
-    `law` (shared takes, takes) is Beta(shared mean, batch precision) on the batch's nodes,
-    `shared_weight` (shared takes,) the posterior of the shared take from the whole group.
+    `exact` are the batch's cells, `cells` those reckoned with, in units where the tray is very
+    large (see `scaling`). `law` (shared takes, takes) is Beta(shared mean, batch precision) on
+    the batch's nodes, `shared_weight` (shared takes,) the posterior of the shared take from
+    the whole group.
     """
 
     count: int
+    exact: Cells
     cells: Cells
     grid: BatchGrid
     law: Array
@@ -44,13 +47,26 @@ class BatchPosterior:
 
     def given_shared(self, day: float) -> Array:
         """`rooted_by` for each shared take, shape (shared takes, count + 1)."""
+        return shifted(self.more_given_shared(day), self.known, self.count + 1)
+
+    @property
+    def known(self) -> int:
+        """Propagules known to have rooted."""
+        return self.exact.known_rooted + self.exact.surely_rooted
+
+    @property
+    def waiting(self) -> int:
+        """Propagules not known to have rooted, died or gone."""
+        return self.exact.unresolved - self.exact.surely_rooted
+
+    def more_given_shared(self, day: float) -> Array:
+        """P(k more rooted by `day`, k = 0..waiting), shape (shared takes, waiting + 1)."""
+        if self.waiting == 0 or self.cells.unresolved == 0:
+            return np.tile(shifted(np.ones(1), 0, self.waiting + 1), (len(self.law), 1))
         age = max(self.grid.lattice.prior.age_days(day), self.cells.latest_days)
-        known, waiting = self.cells.known_rooted, self.cells.unresolved
-        if waiting == 0:
-            return np.tile(shifted(np.ones(1), known, self.count + 1), (len(self.law), 1))
         rate = self.grid.lattice.rate(self.cells.last, age)
-        more = self._with_clues(rate, age) if self.cells.clues else self._without_clues(rate)
-        return shifted(tidy(more), known, self.count + 1)
+        all_new = self._with_clues(rate, age) if self.cells.clues else self._without_clues(rate)
+        return stretched(tidy(all_new[:, self.cells.surely_rooted :]), self.waiting + 1)
 
     def _without_clues(self, rate: Array) -> Array:
         waiting = self.cells.unresolved
