@@ -6,11 +6,11 @@ whoever asked looks at `clean` before using what came out.
 """
 
 import math
-import tomllib
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any, Final
 
+import tomli
 from attrs import define, field
 
 from propagate.errors import Problem
@@ -159,8 +159,8 @@ class Table:
 def read_table(path: Path, where: str) -> Table:
     """The whole of a TOML file as one table; a file that cannot be read is an empty one."""
     try:
-        return Table(tomllib.loads(path.read_text(encoding="utf-8")), where)
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
+        return Table(tomli.loads(path.read_text(encoding="utf-8")), where)
+    except (tomli.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
         return Table({}, where, [Problem(where, f"it cannot be read: {error}")])
 
 

@@ -11,6 +11,9 @@ from propagate.planning.seasons import local_months
 from propagate.records.methods import MethodRecord
 from propagate.records.nursery import Nursery
 
+SHIPPED = "methods"
+"""How records that came with the program name their folder; others carry their nursery's."""
+
 
 def library_at(start: Path) -> tuple[Library, Nursery | None]:
     """The library as seen from a folder: a nursery's own when it lies in one, else the shipped."""
@@ -31,6 +34,23 @@ def find_records(
     if month is None:
         return records
     return tuple(record for record in records if month in months_of(record, nursery))
+
+
+def own_records(library: Library) -> list[tuple[str, str]]:
+    """Each record that a nursery's own folder gives, and what it wins over."""
+    shipped = library_only()
+    told = []
+    for method in library.methods():
+        known = method.id in shipped.ids
+        before = {r.plant: r for r in shipped.method(method.id).records} if known else {}
+        for record in (method.general, *method.records):
+            if record.origin.startswith(f"{SHIPPED}/"):
+                continue
+            name = f"{record.plant or 'any plant'} by {method.id}"
+            over = record.plant in before or (record.plant is None and known)
+            why = "wins over the shipped record, being your own" if over else "is new"
+            told.append((name, f"{why} ({record.origin})"))
+    return told
 
 
 def months_of(record: MethodRecord, nursery: Nursery | None) -> tuple[int, ...]:

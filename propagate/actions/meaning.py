@@ -122,26 +122,34 @@ def _is_of(state: BatchState, name: PlantName) -> bool:
 
 def _unknown(desk: Desk, text: str) -> PropagateError:
     """Why nothing in the book is called so, with the nearest names that are in it."""
-    book = desk.book
-    near: Sequence[str] = nearest(text, _all_names(desk), likeness=0.7)
+    near = _near(desk, text)
     try:
         return NotFound(f"There is no batch of {desk.library.resolve(text)} in this book.")
     except NotFound as no_plant:
-        near = list(dict.fromkeys([*near, *no_plant.near]))[:3]
+        others = [*near, *no_plant.near]
     except PropagateError:
-        pass
-    if len(_fold(text)) <= LONGEST_CODE:
+        others = near
+    if _may_be_code(desk, text, near):
         try:
-            batch_code(book, text)
+            batch_code(desk.book, text)
         except PropagateError as no_batch:
             return NotFound(str(no_batch), near)
-    return NotFound(f'There is no batch, tray or plant "{text}" in this book.', near)
+    nearest_names = list(dict.fromkeys(others))[:3]
+    return NotFound(f'There is no batch, tray or plant "{text}" in this book.', nearest_names)
 
 
-def _all_names(desk: Desk) -> list[str]:
+def _may_be_code(desk: Desk, text: str, near: Sequence[str]) -> bool:
+    """Whether it is worth saying what is wrong with it as a code read off a label."""
+    if near:
+        return near[0] in desk.book.batches
+    return len(_fold(text)) <= LONGEST_CODE
+
+
+def _near(desk: Desk, text: str) -> list[str]:
     book = desk.book
     named = (word for s in book.batches.values() for word in (s.started.mark, *s.started.trays))
-    return list(dict.fromkeys([*book.batches, *named, *book.stock_plants]))
+    by_fold = {_fold(name): name for name in [*book.batches, *named, *book.stock_plants] if name}
+    return [by_fold[name] for name in nearest(_fold(text), by_fold, likeness=0.7)]
 
 
 def _account(desk: Desk, code: str, named: str) -> str:

@@ -4,15 +4,20 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from propagate.actions.answering import cases, forecast
+from propagate.actions.asking import library_at, months_of
 from propagate.actions.desk import Desk
 from propagate.actions.recording import record
 from propagate.errors import Refused
+from propagate.paper.cards import render_card
 from propagate.paper.labels import render_labels
 from propagate.paper.printing import Written, write
 from propagate.paper.sheets import render_sheet
+from propagate.paths import labels_folder
+from propagate.planning.cards import method_card
 from propagate.planning.labels import tray_labels
 from propagate.planning.sheets import stock_sheet
 from propagate.records.events import LabelsPrinted
+from propagate.records.methods import MethodRecord
 from propagate.records.prints import StockSheet, TrayLabel
 
 
@@ -81,3 +86,13 @@ def print_sheet(desk: Desk, path: Path) -> Written:
     """Write the stock sheet as PDF, HTML or CSV, by the ending of the file's name."""
     printed = render_sheet(make_sheet(desk), desk.label_folders, paper=desk.nursery.labels.sheet)
     return write(printed, path)
+
+
+def print_card(start: Path, record: MethodRecord, path: Path) -> Written:
+    """Write a method record as a one-page card; `start` is where to look for a nursery."""
+    library, nursery = library_at(start)
+    card = method_card(library, record, nursery)
+    own = start / labels_folder().name
+    folders = (labels_folder(), own) if nursery and own.is_dir() else (labels_folder(),)
+    paper = nursery.labels.sheet if nursery else "a4"
+    return write(render_card(card, months_of(record, nursery), folders, paper=paper), path)

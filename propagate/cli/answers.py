@@ -128,10 +128,11 @@ def _tell_tasks(call: Call, tasks: list[DueTask]) -> None:
     )
     narrow = Columns(
         ["day", "", "batch", "do"],
-        [[*opening(task), f"{task.action}: {_where(task)}\n{task.why}"] for task in tasks],
+        [[*opening(task), _stacked(task)] for task in tasks],
     )
     table(wide, narrow)
 
 
-def _where(task: DueTask) -> str:
-    return f"{task.plant}, {task.place}" if task.place else str(task.plant)
+def _stacked(task: DueTask) -> str:
+    place = f"{task.place}: " if task.place else ""
+    return f"{task.action}: {task.plant}\n{place}{task.why}"

@@ -2,13 +2,14 @@
 
 import click
 
-from propagate.cli.context import Call, complete_batch, json_option
+from propagate.cli.context import Call, complete_batch, json_option, why_option
 from propagate.cli.group import command
-from propagate.cli.say import Columns, say, say_json, table
+from propagate.cli.say import Columns, say, say_json, say_text, table
 from propagate.cli.words import (
     NO_BATCH,
     accounts_words,
     batch_words,
+    counted,
     range_short,
     window_short,
 )
@@ -17,6 +18,7 @@ from propagate.ledger import IN_TRAY, BatchState
 from propagate.records.answers import BatchForecast
 
 Standing = tuple[BatchForecast, BatchState]
+MOST_CODES = 2
 
 
 @command("show")
@@ -42,11 +44,11 @@ def show_command(call: Call, /, what: tuple[str, ...], as_json: bool) -> None:
 
 
 def _card(answer: BatchForecast, state: BatchState, method_name: str) -> None:
-    first, *rest = batch_words(answer, method_name)
-    say(first)
+    (lead, first), *rest = batch_words(answer, method_name)
+    say_text(first, lead)
     started = state.started
     promised = [f"{count} to {to}" for to, count in state.promised.items() if count]
-    for lead, text in (
+    for word, text in (
         ("place", state.place),
         ("trays", ", ".join(started.trays)),
         ("mark", started.mark),
@@ -55,9 +57,9 @@ def _card(answer: BatchForecast, state: BatchState, method_name: str) -> None:
         ("promised", ", ".join(promised)),
     ):
         if text:
-            say(f"  {lead:8} {text}")
-    for line in rest:
-        say(line)
+            say_text(text, f"  {word:8} ")
+    for lead, text in rest:
+        say_text(text, lead)
 
 
 def _list(found: list[Standing]) -> None:
@@ -112,22 +114,29 @@ def history_command(call: Call, /, batch: str | None, as_json: bool) -> None:
         return
     if not lines:
         say(NO_BATCH)
-
-    def void(line_is_void: bool) -> str:
-        return "void" if line_is_void else ""
-
+    opening = [[str(x.seq), written(x.on), "" if batch else _codes(x.batch)] for x in lines]
+    ending = ["void" if x.void else "" for x in lines]
     wide = Columns(
         ["no#", "day", "batch", "what", "moves", ""],
-        [[str(x.seq), written(x.on), x.batch, x.said, x.moves, void(x.void)] for x in lines],
+        [
+            [*first, x.said, x.moves, last]
+            for first, x, last in zip(opening, lines, ending, strict=True)
+        ],
     )
     narrow = Columns(
         ["no#", "day", "batch", "what", ""],
         [
-            [str(x.seq), written(x.on), x.batch, f"{x.said}\n{x.moves}".rstrip(), void(x.void)]
-            for x in lines
+            [*first, f"{x.said}\n{x.moves}".rstrip(), last]
+            for first, x, last in zip(opening, lines, ending, strict=True)
         ],
     )
     table(wide, narrow)
+
+
+def _codes(codes: str) -> str:
+    """The batches of an entry; of many, as when all labels were printed, only how many."""
+    count = len(codes.split())
+    return codes if count <= MOST_CODES else counted(count, "batch")
 
 
 @command("undo")
@@ -144,7 +153,7 @@ def undo_command(call: Call, /, as_json: bool) -> None:
 
 @command("void")
 @click.argument("entry", type=int, metavar="NUMBER")
-@click.option("--why", required=True, metavar="T", help="What was wrong with it.")
+@why_option("What was wrong with it.")
 @json_option
 @click.pass_obj
 def void_command(call: Call, /, entry: int, why: str, as_json: bool) -> None:
@@ -170,4 +179,4 @@ def _taken_back(call: Call, /, seq: int, as_json: bool) -> None:
     about = f"{code} " if code else ""
     say(f"Taken back: {about}{entry_said(entry)} ({written(entry.on)}).")
     if accounts:
-        say(f"  stands   {accounts_words(accounts)}")
+        say_text(accounts_words(accounts), "  stands   ")

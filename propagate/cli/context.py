@@ -1,8 +1,9 @@
 """What every command is called with: which nursery, and which day it is."""
 
 import datetime as dt
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 from click.shell_completion import CompletionItem
@@ -11,6 +12,8 @@ from propagate.errors import NotFound, PropagateError
 
 if TYPE_CHECKING:
     from propagate.actions.desk import Desk
+
+Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
 
 class Call:
@@ -68,6 +71,19 @@ class Call:
 
 
 on_option = click.option("--on", metavar="DATE", help="The day it happened; today if not given.")
+
+
+def _not_blank(ctx: click.Context, param: click.Parameter, value: str) -> str:
+    if not value.strip():
+        raise click.BadParameter("it is empty; say it in a few words", ctx, param)
+    return value
+
+
+def why_option(help_text: str) -> Callable[[Decorated], Decorated]:
+    """An option for the reason, which has to be given."""
+    return click.option("--why", required=True, metavar="T", help=help_text, callback=_not_blank)
+
+
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
 
 

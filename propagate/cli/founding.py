@@ -10,7 +10,11 @@ from propagate.cli.group import command
 from propagate.cli.say import say
 
 hemisphere_option = click.option(
-    "--hemisphere", type=click.Choice(["north", "south"]), default="north", show_default=True
+    "--hemisphere",
+    type=click.Choice(["north", "south"]),
+    default="north",
+    show_default=True,
+    help="Where on earth: it turns the seasons round.",
 )
 
 

@@ -16,6 +16,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "demo": ("founding", "Make a nursery with a whole season in it, labels and stock sheet."),
     "init": ("founding", "Make a nursery: a folder with settings and an empty book."),
     "methods": ("methods", "Ask the library: times, take, season and where each number is from."),
+    "reckon": ("reckoning", "Sums for the bench: a dip, seeds to sow, when to stratify, compost."),
     "start": ("starting", "Start a batch: so many cuttings, runners, seeds of one plant."),
     "check": ("tray", "Look into a tray: so many rooted, so many dead."),
     "pot-on": ("tray", "Pot on rooted plants."),

@@ -9,7 +9,13 @@ from propagate.cli.group import command
 from propagate.cli.say import note, say
 
 output_option = click.option(
-    "-o", "--output", "path", required=True, metavar="FILE", type=click.Path(path_type=Path)
+    "-o",
+    "--output",
+    "path",
+    required=True,
+    metavar="FILE",
+    type=click.Path(path_type=Path),
+    help="The file to write; its ending says what kind.",
 )
 
 

@@ -11,6 +11,7 @@ import click
 from attrs import frozen
 
 WIDEST_TEXT = 100  # characters in a line of running text; longer ones are hard to follow
+WIDER_THAN_ANY = 10_000  # characters, to measure how wide a table would like to be
 
 
 @frozen
@@ -69,7 +70,7 @@ def _rich_table(columns: Columns, narrow: Columns) -> None:
     from rich.table import Table
 
     console = Console(highlight=False, markup=False)
-    # What --no-color stands for is colour, but who asks for it wants plain text.
+    # NO_COLOR asks for no colour; bold is none, but who sets it wants plain text.
     style = "" if console.no_color else "bold"
 
     def drawn(chosen: Columns) -> Table:
@@ -82,7 +83,10 @@ def _rich_table(columns: Columns, narrow: Columns) -> None:
         return made
 
     whole = drawn(columns.without_empty())
-    fits = console.measure(whole).maximum <= console.width
+    fits = (
+        console.measure(whole, options=console.options.update_width(WIDER_THAN_ANY)).maximum
+        <= console.width
+    )
     console.print(whole if fits else drawn(narrow.without_empty()))
 
 

@@ -63,8 +63,8 @@ def start_command(
     if as_json:
         say_json(batch_view(answer))
     else:
-        for line in batch_words(answer, way.name):
-            say(line)
+        for lead, text in batch_words(answer, way.name):
+            say_text(text, lead)
         say(f"  labels   propagate labels {state.code} -o labels.pdf")
         for caution in _cautions(desk, state):
             say_text(caution, "  caution  ")

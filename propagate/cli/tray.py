@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from propagate.cli.context import Call, complete_batch, json_option, on_option
+from propagate.cli.context import Call, complete_batch, json_option, on_option, why_option
 from propagate.cli.group import command
-from propagate.cli.say import note, say, say_json
+from propagate.cli.say import note, say, say_json, say_text
 from propagate.cli.words import accounts_words, batch_words
 from propagate.days import written
 from propagate.records import events
@@ -62,7 +62,7 @@ def _tell(desk: "Desk", code: str, entry: events.Entry, as_json: bool) -> None:
         return
     name = desk.book.batch(code).name
     say(f"{code}  {name}: {entry_said(entry)} ({written(entry.on)})")
-    say(f"  stands   {accounts_words(accounts)}")
+    say_text(accounts_words(accounts), "  stands   ")
     _remark(desk, entry)
 
 
@@ -98,8 +98,8 @@ def check_command(call: Call, /, batch: str, on: str | None, as_json: bool, **se
     if as_json:
         say_json(batch_view(answer))
         return
-    for line in batch_words(answer, desk.library.method(answer.method).name):
-        say(line)
+    for lead, text in batch_words(answer, desk.library.method(answer.method).name):
+        say_text(text, lead)
     _remark(desk, entry)
 
 
@@ -184,7 +184,7 @@ def move_command(code: str, place: str) -> events.Event:
 @_event_command(
     "recount",
     count_argument,
-    click.option("--why", required=True, metavar="T", help="Why the book's number was wrong."),
+    why_option("Why the book's number was wrong."),
 )
 def recount_command(code: str, count: int, why: str) -> events.Event:
     """Put the book right: COUNT of BATCH are alive here, in tray and pots together.

@@ -65,14 +65,16 @@ def counted(count: int, noun: str) -> str:
     return f"{count} {noun if count == 1 else plural}"
 
 
-def batch_words(answer: BatchForecast, method_name: str) -> list[str]:
-    """A batch's answer in a few lines."""
+def batch_words(answer: BatchForecast, method_name: str) -> list[tuple[str, str]]:
+    """A batch's answer in a few lines, each with what leads it in."""
+    free = answer.free
+    spread = f" ({free.low} to {free.high})" if free.low != free.high else ""
+    begun = f"{method_name}, {answer.count} started {written(answer.started)}"
     return [
-        f"{answer.batch}  {answer.plant}  {method_name}, {answer.count} started "
-        f"{written(answer.started)}",
-        f"  stands   {accounts_words(answer.accounts)}",
-        f"  pot on   {window_words(answer.pot_on)}",
-        f"           {answer.pot_on.why}",
-        f"  plants   {range_words(answer.plants)}; free to plant or give: "
-        f"{range_words(answer.free)}",
+        ("", f"{answer.batch}  {answer.plant}  {begun}"),
+        ("  stands   ", accounts_words(answer.accounts)),
+        ("  pot on   ", window_words(answer.pot_on)),
+        ("           ", answer.pot_on.why),
+        ("  plants   ", range_words(answer.plants)),
+        ("  free     ", f"{free.likely}{' likely' if spread else ''}{spread} to plant or give"),
     ]

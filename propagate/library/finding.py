@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator
 from typing import Final
 
 from propagate.errors import NotFound, Problem, Refused
-from propagate.nearness import nearest
 from propagate.names import PlantName, parse, split_cultivar
+from propagate.nearness import nearest
 from propagate.records.methods import Plant
 
 _HYBRID_SIGN: Final = re.compile(r"(^|\s)[x×](?=\s)", re.IGNORECASE)

@@ -11,10 +11,10 @@ from propagate.errors import NotFound, Problem, Refused
 from propagate.library.citing import source_line
 from propagate.library.finding import NameIndex, fold, forms, names_of
 from propagate.library.merging import genus_record
-from propagate.nearness import nearest
 from propagate.library.reading import Known, read_method
 from propagate.library.reference import REFERENCE_FILES, Reference
 from propagate.names import PlantName, split_cultivar
+from propagate.nearness import nearest
 from propagate.records.methods import Caution, Figure, Method, MethodRecord, Plant
 from propagate.tables import read_table
 
@@ -102,14 +102,14 @@ class Library:
 
     def plant(self, name: PlantName) -> Plant | None:
         """What the library knows of this species, None when it has no entry."""
-        return self._index.plant(name.species_name)
+        return self._plant(name.species_name)
 
     def common_name(self, name: PlantName) -> str:
         """The usual English name of a species, empty when the library has none."""
         plant = self.plant(name)
         return plant.common[0] if plant and plant.common else ""
 
-    def cautions(self, method_id: str, name: PlantName) -> tuple[str, ...]:
+    def cautions(self, method_id: str, name: PlantName | None) -> tuple[str, ...]:
         """What to mind with this method and this plant; the genus' cautions where it is unknown."""
         return tuple(caution.text for caution in self._cautions(method_id, name))
 
@@ -117,15 +117,20 @@ class Library:
         """Of the same, what must be known at the tray, in the few words that fit a label."""
         return tuple(c.short for c in self._cautions(method_id, name) if c.short)
 
-    def _cautions(self, method_id: str, name: PlantName) -> list[Caution]:
-        plant = self.plant(name)
-        kin = [plant] if plant else self._plants_of(name.genus)
+    def _cautions(self, method_id: str, name: PlantName | None) -> list[Caution]:
+        plant = self.plant(name) if name else None
+        kin = [plant] if plant else self._plants_of(name.genus) if name else []
         keys = [*self.method(method_id).cautions, *(key for one in kin for key in one.cautions)]
         return [self._reference.cautions[key] for key in dict.fromkeys(keys)]
 
     def source_line(self, item: Figure | MethodRecord) -> str:
         """The citations behind a figure or a record, in one line."""
         return source_line(item, self._reference.sources)
+
+    def reading(self, record: MethodRecord) -> tuple[str, ...]:
+        """What to read further about a record, a citation each."""
+        sources = (self._reference.sources[key] for key in record.see)
+        return tuple(", ".join(filter(None, (s.cited(), s.where))) for s in sources)
 
     def search(
         self, words: Sequence[str] = (), month: int | None = None
@@ -165,8 +170,12 @@ class Library:
         words = [word for name in names for word in name.replace("-", " ").split()]
         return {fold(word) for word in (*names, *words)} - {""}
 
+    def _plant(self, species_name: str) -> Plant | None:
+        # Most names are accepted ones; the index of all spellings is not made for those.
+        return self._reference.plants.get(species_name) or self._index.plant(species_name)
+
     def _latin(self, species_name: str) -> str:
-        plant = self._index.plant(species_name)
+        plant = self._plant(species_name)
         return plant.latin if plant else species_name
 
     def _spellings(self, name: PlantName) -> tuple[str, ...]:

@@ -42,8 +42,20 @@ def genus_record(genus: str, records: Sequence[MethodRecord]) -> MethodRecord:
             _once(month for record in records for month in record.season.months),
         ),
         length_cm=_span(record.length_cm for record in records),
+        nodes=_span(record.nodes for record in records),
+        medium_temp_c=_span(record.medium_temp_c for record in records),
         per_mother=_span(record.per_mother for record in records),
-        hormone=first.hormone if len(records) == 1 else "",
+        soak_hours=_span(record.soak_hours for record in records),
+        germination_c=_span(record.germination_c for record in records),
+        seeds_per_gram=_span(record.seeds_per_gram for record in records),
+        storage=first.storage if len({record.storage for record in records}) == 1 else "",
+        wound=_common(record.wound for record in records),
+        hormone=_common(record.hormone for record in records),
+        medium=_common(record.medium for record in records),
+        light=_common(record.light for record in records),
+        spacing=_common(record.spacing for record in records),
+        container=_common(record.container for record in records),
+        scarify=_common(record.scarify for record in records),
         note=first.note if len(records) == 1 else "",
         see=_once(source for record in records for source in record.see),
     )
@@ -62,6 +74,12 @@ def _laid_together(stages: Sequence[Stage]) -> Stage:
 def _span(pairs: Iterable[tuple[float, float] | None]) -> tuple[float, float] | None:
     given = [pair for pair in pairs if pair is not None]
     return (min(low for low, _ in given), max(high for _, high in given)) if given else None
+
+
+def _common(texts: Iterable[str]) -> str:
+    """What all say alike, nothing where they differ."""
+    said = set(texts)
+    return said.pop() if len(said) == 1 else ""
 
 
 def _once(items: Iterable[Item]) -> tuple[Item, ...]:

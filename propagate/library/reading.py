@@ -23,10 +23,13 @@ from propagate.records.methods import (
     Role,
     Season,
     Stage,
+    Storage,
 )
 from propagate.tables import Table
 
 _STAND_IN: Final = Figure(1, 1, "memory")  # for a broken figure, in a record that is left out
+_STORAGES: Final = tuple(kind for kind in get_args(Storage) if kind)
+_ABSOLUTE_ZERO_C: Final = -273.15
 
 
 @frozen
@@ -128,9 +131,22 @@ def _read_record(table: Table, under: MethodRecord, known: Known) -> MethodRecor
         under,
         stages=stages,
         season=_read_season(table, under.season),
+        steps=table.texts("steps", under.steps),
         length_cm=table.pair("length_cm", under.length_cm),
+        nodes=table.pair("nodes", under.nodes),
         per_mother=table.pair("per_mother", under.per_mother),
+        wound=table.text("wound", under.wound),
         hormone=table.text("hormone", under.hormone),
+        medium=table.text("medium", under.medium),
+        medium_temp_c=table.pair("medium_temp_c", under.medium_temp_c, lowest=_ABSOLUTE_ZERO_C),
+        light=table.text("light", under.light),
+        spacing=table.text("spacing", under.spacing),
+        container=table.text("container", under.container),
+        scarify=table.text("scarify", under.scarify),
+        soak_hours=table.pair("soak_hours", under.soak_hours),
+        seeds_per_gram=_read_seeds_per_gram(table, under.seeds_per_gram),
+        storage=_read_storage(table, under.storage),
+        germination_c=table.pair("germination_c", under.germination_c, lowest=_ABSOLUTE_ZERO_C),
         note=table.text("note", under.note),
         see=see,
     )
@@ -154,6 +170,23 @@ def _read_season(table: Table, default: Season) -> Season:
     inner.finish()
     table.take_over(inner)
     return Season(stages, tuple(months))
+
+
+def _read_seeds_per_gram(
+    table: Table, default: tuple[float, float] | None
+) -> tuple[float, float] | None:
+    seeds = table.pair("seeds_per_gram", default)
+    if seeds is not None and seeds[0] == 0:
+        table.complain(
+            "a gram holds some seed; of nuts a part of one, such as 0.2", "seeds_per_gram"
+        )
+    return seeds
+
+
+def _read_storage(table: Table, default: Storage) -> Storage:
+    if not table.gives("storage"):
+        return default
+    return cast(Storage, table.choice("storage", _STORAGES))
 
 
 def _takes(stages: tuple[Stage, ...]) -> int:
@@ -192,7 +225,7 @@ def _read_stage(table: Table, name: str, model: Stage | None, known: Known) -> S
         gate=cast(Gate, table.choice("gate", get_args(Gate), under.gate)),
         share=table.number("share", under.share),
         ends=table.text("ends", under.ends),
-        temp_c=table.pair("temp_c", under.temp_c, lowest=-273.15),
+        temp_c=table.pair("temp_c", under.temp_c, lowest=_ABSOLUTE_ZERO_C),
     )
     _check_shares(table, stage)
     table.finish()

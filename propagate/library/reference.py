@@ -70,6 +70,7 @@ class Reference:
             other_names=tuple(name for names in languages.values() for name in names),
             synonyms=table.texts("synonyms"),
             cautions=cautions,
+            hardiness=table.text("hardiness", ""),
             note=table.text("note", ""),
         )
 

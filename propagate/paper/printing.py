@@ -60,6 +60,21 @@ def write(printed: Print, path: Path) -> Written:
 
 def pdf_bytes(printed: Print) -> bytes:
     """Draw the PDF; the same print gives the same bytes. Raises MissingTool without Pango."""
+    finisher = _ask_for_exact_size if printed.exact_size else None
+    content: bytes = _laid_out(printed).write_pdf(finisher=finisher)
+    return content
+
+
+def page_count(printed: Print) -> int | None:
+    """How many pages a print takes; None where that cannot be known without Pango."""
+    try:
+        return len(_laid_out(printed).pages)
+    except MissingTool:
+        return None
+
+
+def _laid_out(printed: Print) -> Any:
+    """The print as a WeasyPrint document; raises MissingTool where it cannot load."""
     try:
         import weasyprint
     except (ImportError, OSError) as fault:  # OSError: the Python part is there, Pango is not
@@ -67,10 +82,7 @@ def pdf_bytes(printed: Print) -> bytes:
 
     # A print is self-contained; whatever points outside it, file or address, is not followed.
     nothing = weasyprint.urls.URLFetcher(allowed_protocols=())
-    page = weasyprint.HTML(string=printed.html, url_fetcher=nothing)
-    finisher = _ask_for_exact_size if printed.exact_size else None
-    content: bytes = page.write_pdf(finisher=finisher)
-    return content
+    return weasyprint.HTML(string=printed.html, url_fetcher=nothing).render()
 
 
 def _ask_for_exact_size(_: Any, pdf: Any) -> None:

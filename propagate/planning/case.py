@@ -4,10 +4,13 @@ import datetime as dt
 
 from attrs import frozen
 
-from propagate.ledger import BatchState, Kind
+from propagate.ledger import IN_TRAY, Account, BatchState, Kind
 from propagate.records.methods import Method, MethodRecord, Stage
 from propagate.records.nursery import Nursery
 from propagate.units import DAYS_PER_WEEK
+
+RAISED = (Kind.POTTED, Kind.HARDENING, Kind.READY, Kind.PLANTED, Kind.GIVEN)
+"""Where plants are that came to something."""
 
 
 @frozen
@@ -21,10 +24,13 @@ class Case:
 
     @property
     def accounts(self) -> dict[str, int]:
-        """Balances under the method's own words, the waiting account always."""
+        """Balances under the method's own words, in the order a plant passes through them.
+
+        The waiting account is always there, others where not empty.
+        """
         words = {Kind.WAITING: self.method.waiting, Kind.ROOTED: self.method.taken}
         named = {words[Kind.WAITING]: 0}
-        for account, count in sorted(self.state.balances.items(), key=lambda pair: pair[0]):
+        for account, count in sorted(self.state.balances.items(), key=_in_order):
             name = words.get(account.kind, str(account))
             if count:
                 named[name] = named.get(name, 0) + count
@@ -34,6 +40,21 @@ class Case:
         """The last day on which plants came into this kind of account."""
         days = [move.on for move in self.state.moves if move.target.kind == kind]
         return max(days, default=None)
+
+    @property
+    def last_taken(self) -> dt.date | None:
+        """The last day on which plants left the tray for pots, beds or people."""
+        days = [
+            move.on
+            for move in self.state.moves
+            if move.source and move.source.kind in IN_TRAY and move.target.kind in RAISED
+        ]
+        return max(days, default=None)
+
+
+def _in_order(balance: tuple[Account, int]) -> tuple[int, str]:
+    account, _ = balance
+    return list(Kind).index(account.kind), account.detail
 
 
 @frozen
@@ -49,20 +70,24 @@ class Spell:
 def spells(case: Case, nursery: Nursery) -> tuple[Spell, ...]:
     """The warm and cold spells of a batch, one after the other from its start.
 
-    A cold spell begins when the batch was moved to a cold place; until then it is planned
-    for the end of the spell before. Lengths are the middle of the record's range.
+    A cold spell lasts from the move to a cold place to the move out of it, and at least the
+    time that the record gives, the middle of its range; until the batch is moved it is
+    planned for the end of the spell before.
     """
     made: list[Spell] = []
+    visits = iter(_visits_to_cold(case.state, nursery))
     begins = case.state.on
     for stage in case.record.treatments:
-        begun = not made
-        if _is_cold(stage):
-            moved = _day_in_cold(case.state, nursery, begins if not made else case.state.on)
-            begun, begins = moved is not None, moved or begins
+        begun, left = not made, None
+        if stage.name == "cold":
+            visit = next(visits, None)
+            begun = visit is not None
+            begins, left = visit or (begins, None)
         days = round((stage.weeks.low + stage.weeks.high) / 2 * DAYS_PER_WEEK)
-        spell = Spell(stage, begins, begins + dt.timedelta(days=days), begun)
-        made.append(spell)
-        begins = spell.ends
+        planned = begins + dt.timedelta(days=days)
+        ends = max(planned, left or planned)
+        made.append(Spell(stage, begins, ends, begun))
+        begins = ends
     return tuple(made)
 
 
@@ -74,15 +99,30 @@ def treated_days(case: Case, nursery: Nursery) -> int:
 
 def in_cold(state: BatchState, nursery: Nursery) -> bool:
     """Whether the batch stands in a cold place now."""
-    place = nursery.places.get(state.place)
-    return place is not None and place.cold
+    return _fold(state.place) in _cold_places(nursery)
 
 
-def _is_cold(stage: Stage) -> bool:
-    return stage.name == "cold"
+Visit = tuple[dt.date, dt.date | None]
+"""The day a batch came into the cold, and the day it left, None while it stands there."""
 
 
-def _day_in_cold(state: BatchState, nursery: Nursery, since: dt.date) -> dt.date | None:
-    """The first day from `since` on that the batch came into a cold place."""
-    cold = {name for name, place in nursery.places.items() if place.cold}
-    return next((on for on, place in state.places if place in cold and on >= since), None)
+def _visits_to_cold(state: BatchState, nursery: Nursery) -> list[Visit]:
+    cold_places = _cold_places(nursery)
+    visits: list[Visit] = []
+    for on, place in state.places:
+        cold = _fold(place) in cold_places
+        inside = bool(visits) and visits[-1][1] is None
+        if cold and not inside:
+            visits.append((on, None))
+        elif inside and not cold:
+            visits[-1] = (visits[-1][0], on)
+    return visits
+
+
+def _cold_places(nursery: Nursery) -> set[str]:
+    return {_fold(place.name) for place in nursery.places.values() if place.cold}
+
+
+def _fold(place: str) -> str:
+    """A place's name without case and spaces: a fridge is cold however it was typed."""
+    return "".join(place.split()).casefold()

@@ -100,15 +100,21 @@ def _pot_on(job: Job) -> Tasks:
     rooted = state.total(Kind.ROOTED)
     if not state.total(*IN_TRAY) or (job.left_over and not rooted):
         return
+    taken = job.case.last_taken
+    date = max(window.likely, taken or window.likely)
+    lifted = state.total(Kind.PLANTED, Kind.GIVEN) and not job.case.last_into(Kind.POTTED)
+    action = "lift the rest" if lifted else method.pot_on_words
+    yield job.task(date, action, _why_pot_on(job, rooted, taken))
+
+
+def _why_pot_on(job: Job, rooted: int, taken: dt.date | None) -> str:
+    window, word = job.window, job.case.method.taken
+    if rooted and taken:
+        return f"{rooted} {word} left, the others went on {written(taken)}"
     span = written(window.early)
     if window.late != window.early:
         span = f"{span} to {written(window.late)}"
-    if rooted:
-        why = f"{rooted} {method.taken}; {span}"
-    else:
-        why = f"{span}: {window.why}"
-    lifted = state.total(Kind.PLANTED, Kind.GIVEN) and not job.case.last_into(Kind.POTTED)
-    yield job.task(window.likely, "lift the rest" if lifted else method.pot_on_words, why)
+    return f"{rooted} {word}; {span}" if rooted else f"{span}: {window.why}"
 
 
 def _sever(job: Job) -> Tasks:
@@ -123,16 +129,15 @@ def _sever(job: Job) -> Tasks:
 def _treat(job: Job) -> Tasks:
     if not job.case.state.total(Kind.WAITING):
         return
-    for spell in job.spells:
-        if spell.stage.name != "cold":
-            continue
-        if not spell.begun:
-            days = (spell.ends - spell.begins).days
-            why = f"cold spell of {days} days, until {written(spell.ends)}"
-            yield job.task(spell.begins, "move to the fridge", why)
-        elif spell == job.spells[-1] and in_cold(job.case.state, job.nursery):
-            why = f"the cold spell that began on {written(spell.begins)} is over"
-            yield job.task(spell.ends, "move to warmth", why)
+    cold = [spell for spell in job.spells if spell.stage.name == "cold"]
+    begun = [spell for spell in cold if spell.begun]
+    if begun and in_cold(job.case.state, job.nursery):
+        why = f"the cold spell that began on {written(begun[-1].begins)} is over"
+        yield job.task(begun[-1].ends, "move to warmth", why)
+    for spell in cold[len(begun) :]:
+        days = (spell.ends - spell.begins).days
+        why = f"cold spell of {days} days, until {written(spell.ends)}"
+        yield job.task(spell.begins, "move to the fridge", why)
 
 
 def _grow_on(job: Job) -> Tasks:

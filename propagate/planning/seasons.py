@@ -41,7 +41,7 @@ def into_gate(
 ) -> dt.date:
     """`date`, or the next day on which a batch started on `started` may pass the gate.
 
-    A season that has gone by unused is no help: then it is the next one after `today`.
+    A season that closed before `today` is no help: then it is the opening of the next one.
     """
     season = season_of(gate, nursery)
     if season is None:
@@ -50,13 +50,9 @@ def into_gate(
         grown = into_season(started + dt.timedelta(days=SUMMER_DAYS), season[0], season[0])
         date = max(date, grown)
     date = into_season(date, *season)
-    return date if date >= today else max(date, _missed(date, season, today))
-
-
-def _missed(date: dt.date, season: tuple[MonthDay, MonthDay], today: dt.date) -> dt.date:
-    """The opening of the next season, where the one of `date` has closed by `today`."""
-    closed = into_season(date, season[1], season[1]) < today
-    return into_season(today, *season) if closed else date
+    while (closed := into_season(date, season[1], season[1])) < today:
+        date = into_season(closed + dt.timedelta(days=1), *season)
+    return date
 
 
 def local_months(months: tuple[int, ...], nursery: Nursery) -> tuple[int, ...]:

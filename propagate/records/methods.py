@@ -15,6 +15,9 @@ Clock = Literal["calendar", "warmth", "chill"]
 Gate = Literal["any", "dormant", "after growth", "growing", "frost-free"]
 """The season in which a stage may end: any day; leaf fall to bud break; the same, but only
 after a summer's growth; bud break to first frost; last frost to first frost."""
+Storage = Literal["", "orthodox", "intermediate", "recalcitrant"]
+"""How seed keeps: orthodox dries and keeps for years; intermediate bears some drying and keeps
+for a few; recalcitrant dies when it dries. Empty where it is not known."""
 
 PHASES = (
     "leaf fall",
@@ -97,6 +100,7 @@ class Plant:
     other_names: tuple[str, ...] = ()
     synonyms: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    hardiness: str = ""
     note: str = ""
 
 
@@ -127,17 +131,33 @@ class Source:
 class MethodRecord:
     """How one plant is multiplied by one method; `plant` None for the general record.
 
-    `see` are sources that the note speaks of and that no figure rests on; `origin` is the
-    file the record was read from.
+    `wound` says where bark is taken off, `medium_temp_c` how warm the medium is kept.
+    `scarify` says how a hard coat is opened before sowing, empty where it need not be;
+    `soak_hours` how long the seed lies in water then, `germination_c` the °C at which it comes
+    up afterwards. `see` are sources that the note speaks of and that no figure rests on;
+    `origin` is the file the record was read from.
     """
 
     method: str
     plant: str | None
     stages: tuple[Stage, ...]
     season: Season
+    steps: tuple[str, ...] = ()
     length_cm: tuple[float, float] | None = None
+    nodes: tuple[float, float] | None = None
     per_mother: tuple[float, float] | None = None
+    wound: str = ""
     hormone: str = ""
+    medium: str = ""
+    medium_temp_c: tuple[float, float] | None = None
+    light: str = ""
+    spacing: str = ""
+    container: str = ""
+    scarify: str = ""
+    soak_hours: tuple[float, float] | None = None
+    seeds_per_gram: tuple[float, float] | None = None
+    storage: Storage = ""
+    germination_c: tuple[float, float] | None = None
     note: str = ""
     see: tuple[str, ...] = ()
     origin: str = ""

@@ -111,3 +111,32 @@ class StockSheet:
     groups: tuple[SheetGroup, ...]
     started: int
     standing: Standing
+
+
+@frozen
+class CardStage:
+    """One stage on a method card: how long, how many come through, and where that is from."""
+
+    name: str
+    weeks: str
+    take: str
+    ends: str
+    origins: tuple[str, ...]
+
+
+@frozen
+class MethodCard:
+    """One method record as a card to read or to pin above the bench; `name` None: any plant."""
+
+    name: PlantName | None
+    common: str
+    method: str
+    summary: str
+    season: str
+    facts: tuple[tuple[str, str], ...]
+    stages: tuple[CardStage, ...]
+    steps: tuple[str, ...]
+    note: str
+    reading: tuple[str, ...]
+    cautions: tuple[str, ...]
+    nursery: str = ""

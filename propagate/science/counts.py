@@ -109,6 +109,15 @@ def gather(rate: Array, mass: Array, n: int) -> Array:
     return weights.reshape(rate.shape[0], steps + 1)
 
 
+def binomial(count: int, share: float) -> Array:
+    """Binomial(count, share), the distribution (count + 1,) when the share is known."""
+    if share in (0.0, 1.0):
+        return shifted(np.ones(1), round(count * share), count + 1)
+    k, factorial = np.arange(count + 1), log_factorials(count)
+    ways = factorial[count] - factorial - factorial[::-1]
+    return np.asarray(np.exp(ways + k * math.log(share) + (count - k) * math.log1p(-share)))
+
+
 def tidy(pmf: Array) -> Array:
     """The same distribution with rounding below zero removed and its sum made 1."""
     pmf = np.maximum(pmf, 0.0)

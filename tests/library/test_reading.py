@@ -230,6 +230,55 @@ SLIPS = [
     ),
     ("length below zero", "[20, 25]", "[-1, 20]", f"{NIGRUM}, length_cm", "-1 is below 0"),
     (
+        "storage unknown",
+        "length_cm = [20, 25]",
+        'storage = "orthodocs"',
+        f"{NIGRUM}, storage",
+        '"orthodocs" is none of orthodox, intermediate, recalcitrant; did you mean "orthodox"?',
+    ),
+    (
+        "storage empty",
+        "length_cm = [20, 25]",
+        'storage = ""',
+        f"{NIGRUM}, storage",
+        "it is empty",
+    ),
+    (
+        "soaking upside down",
+        "length_cm = [20, 25]",
+        "soak_hours = [48, 24]",
+        f"{NIGRUM}, soak_hours",
+        "the range is upside down: 48 to 24",
+    ),
+    (
+        "soaking of one number",
+        "length_cm = [20, 25]",
+        "soak_hours = 24",
+        f"{NIGRUM}, soak_hours",
+        "a list of two numbers is wanted, such as [20, 25], not 24",
+    ),
+    (
+        "no seed in a gram",
+        "length_cm = [20, 25]",
+        "seeds_per_gram = [0, 3]",
+        f"{NIGRUM}, seeds_per_gram",
+        "a gram holds some seed; of nuts a part of one, such as 0.2",
+    ),
+    (
+        "colder than can be",
+        "length_cm = [20, 25]",
+        "germination_c = [-300, 20]",
+        f"{NIGRUM}, germination_c",
+        "-300 is below -273.15",
+    ),
+    (
+        "scarifying without words",
+        "length_cm = [20, 25]",
+        "scarify = true",
+        f"{NIGRUM}, scarify",
+        "a text is wanted, not True",
+    ),
+    (
         "stage of plant misspelt",
         "length_cm = [20, 25]",
         "lenght_cm = [20, 25]",
@@ -301,3 +350,19 @@ def test_a_treatment_that_only_a_plant_has_comes_first(shelf, method_text):
     )
     assert [stage.name for stage in rubrum.stages] == ["cold", "rooting", "establishing"]
     assert rubrum.weeks == (10, 28)
+
+
+def test_seed_facts_are_read_and_stay_empty_where_none_are_given(shelf, method_text):
+    facts = """length_cm = [20, 25]
+scarify = "Nick the coat."
+soak_hours = [12, 24]
+seeds_per_gram = [0.2, 0.3]
+storage = "recalcitrant"
+germination_c = [-1, 5]"""
+    broad = method_text.replace("length_cm = [20, 25]", facts)
+    nigrum, rubrum = Library([shelf(hardwood_cutting=broad)]).method("hardwood-cutting").records
+    assert (nigrum.scarify, nigrum.storage) == ("Nick the coat.", "recalcitrant")
+    assert (nigrum.soak_hours, nigrum.seeds_per_gram) == ((12, 24), (0.2, 0.3))
+    assert nigrum.germination_c == (-1, 5)
+    assert (rubrum.scarify, rubrum.storage) == ("", "")
+    assert rubrum.soak_hours is rubrum.seeds_per_gram is rubrum.germination_c is None

@@ -81,8 +81,7 @@ def test_every_published_figure_names_a_source(records):
 def test_every_caution_is_used(library):
     named = {key for method in library.methods() for key in method.cautions}
     named |= {key for plant in entries("plants").values() for key in plant.get("cautions", ())}
-    # Acid and hot water are warned of for hard seed, of which no record is shipped yet.
-    assert set(entries("cautions")) - named == {"hot-water-acid"}
+    assert set(entries("cautions")) == named
 
 
 def test_every_plant_name_leads_back_to_its_plant(library):

@@ -1,0 +1,58 @@
+"""Sums for the bench that need the library or the forecast's counts."""
+
+import datetime as dt
+
+from attrs import frozen
+
+from propagate.errors import Refused
+from propagate.library import Library
+from propagate.names import PlantName
+from propagate.science import quantities
+from propagate.science.backwards import smallest_start
+from propagate.science.counts import binomial
+from propagate.units import DAYS_PER_WEEK
+
+
+@frozen
+class ToStart:
+    """How many to start for a number of plants: on average, and with the asked chance."""
+
+    on_average: int
+    surely: int
+    chance: float
+
+
+@frozen
+class Stratification:
+    """When a seed's warm and cold spells must begin for a sowing day, and where that is from."""
+
+    begins: dt.date
+    spells: tuple[tuple[str, dt.date, dt.date], ...]
+    said: str
+
+
+def to_start(wanted: int, takes: float, stays: float, chance: float) -> ToStart:
+    """Propagules to start when so many of 1 take and so many of those stay alive."""
+    if not 0.5 <= chance < 1:
+        raise Refused(f"The chance is {chance:g}; give one from 0.5 to just below 1, such as 0.9.")
+    on_average = quantities.to_start(wanted, takes, stays)
+    surely = smallest_start(wanted, chance, lambda count: binomial(count, takes * stays))
+    return ToStart(on_average, surely, chance)
+
+
+def stratification(library: Library, name: PlantName, sowing: dt.date) -> Stratification:
+    """Count back from the sowing day through the spells of a plant's seed record.
+
+    Raises Refused when the library knows of no warm or cold spell for it.
+    """
+    match = library.record("seed", name)
+    if not match.record.treatments:
+        raise Refused(f"The library knows of no warm or cold spell for seed of {name}.")
+    ends = sowing
+    spells = []
+    for stage in reversed(match.record.treatments):
+        days = round((stage.weeks.low + stage.weeks.high) / 2 * DAYS_PER_WEEK)
+        begins = ends - dt.timedelta(days=days)
+        spells.append((stage.name, begins, ends))
+        ends = begins
+    return Stratification(ends, tuple(reversed(spells)), match.said)

@@ -1,0 +1,113 @@
+"""A method record put in words, for a card on the screen or above the bench."""
+
+import datetime as dt
+from collections.abc import Iterable
+
+from propagate.library import Library
+from propagate.names import parse
+from propagate.planning.seasons import local_months
+from propagate.records.methods import Figure, Method, MethodRecord, Stage
+from propagate.records.nursery import Nursery
+from propagate.records.prints import CardStage, MethodCard
+
+
+def method_card(library: Library, record: MethodRecord, nursery: Nursery | None) -> MethodCard:
+    """Everything a card says of one record; months fall as in the nursery's hemisphere."""
+    method = library.method(record.method)
+    name = parse(record.plant) if record.plant else None
+    phases = ", ".join(record.season.stages)
+    return MethodCard(
+        name=name,
+        common=library.common_name(name) if name else "",
+        method=method.name,
+        summary=method.summary,
+        season=f"{months_words(record, nursery)}; {phases}",
+        facts=tuple(_facts(method, record)),
+        stages=tuple(_stage(stage, library) for stage in record.stages),
+        steps=record.steps or method.steps,
+        note=record.note,
+        reading=library.reading(record),
+        cautions=library.cautions(method.id, name),
+        nursery=nursery.name if nursery else "",
+    )
+
+
+def months_words(record: MethodRecord, nursery: Nursery | None) -> str:
+    """The months of a record's season, those in a row as one: Sep, Nov to Mar."""
+    months = record.season.months
+    months = local_months(months, nursery) if nursery else months
+    if set(months) == set(range(1, 13)):
+        return "all year"
+    firsts = [month for month in months if (month - 2) % 12 + 1 not in months]
+    return ", ".join(_run(first, months) for first in firsts)
+
+
+def range_words(low: float, high: float, *, share: bool = False) -> str:
+    """A range, or the one number where both ends are the same; a share in percent."""
+    ends = (f"{end * 100:.3g}" if share else f"{end:.3g}" for end in (low, high))
+    words = " to ".join(dict.fromkeys(ends))
+    return f"{words} %" if share else words
+
+
+def _facts(method: Method, record: MethodRecord) -> Iterable[tuple[str, str]]:
+    """What is known of the material, the bed and the seed, a line each."""
+    told = {
+        "Length": _spread(record.length_cm, "cm"),
+        "Buds": _spread(record.nodes, "nodes"),
+        "Wound": record.wound,
+        "Hormone": record.hormone,
+        "Depth": method.depth,
+        "Medium": record.medium or method.medium,
+        "Base": _spread(record.medium_temp_c, "°C in the medium"),
+        "Light": record.light,
+        "Spacing": record.spacing,
+        "Pot": record.container,
+        "Scarify": record.scarify,
+        "Soak": _spread(record.soak_hours, "hours"),
+        "Warmth": _spread(record.germination_c, "°C to come up"),
+        "Seeds": _spread(record.seeds_per_gram, "in a gram"),
+        "Storage": record.storage,
+        "Yield": _spread(record.per_mother, "a year from one mother plant"),
+    }
+    return [(label, text) for label, text in told.items() if text]
+
+
+def _spread(pair: tuple[float, float] | None, unit: str) -> str:
+    return f"{range_words(*pair)} {unit}" if pair else ""
+
+
+def _stage(stage: Stage, library: Library) -> CardStage:
+    take = stage.take
+    return CardStage(
+        name=stage.name,
+        weeks=f"{range_words(stage.weeks.low, stage.weeks.high)} weeks",
+        take=range_words(take.low, take.high, share=True) if take else "",
+        ends=stage.ends,
+        origins=tuple(_origins(stage.weeks, take, library)),
+    )
+
+
+def _origins(weeks: Figure, take: Figure | None, library: Library) -> Iterable[str]:
+    """Where the figures are from; time and take in one line when they are from the same place."""
+    time = _origin(weeks, library)
+    share = _origin(take, library) if take else time
+    if share == time:
+        yield time
+    else:
+        yield f"time: {time}"
+        yield f"take: {share}"
+
+
+def _origin(figure: Figure, library: Library) -> str:
+    """Its basis, its source where that says more, and its note."""
+    source = library.source_line(figure)
+    named = [figure.basis, *([source] if source not in ("", figure.basis) else [])]
+    return ": ".join(named) + (f"; {figure.note}" if figure.note else "")
+
+
+def _run(first: int, months: tuple[int, ...]) -> str:
+    last = first
+    while last % 12 + 1 in months:
+        last = last % 12 + 1
+    named = [dt.date(2000, month, 1).strftime("%b") for month in (first, last)]
+    return " to ".join(dict.fromkeys(named))

@@ -1,0 +1,107 @@
+"""The library on the screen, on paper, and the sums for the bench."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+KEYS = {"method", "plant", "weeks", "take", "basis", "source"}
+
+
+def test_records_as_json(call: Callable[..., Any]) -> None:
+    for record in call("methods", "fig", "--json").json:
+        assert set(record) >= KEYS
+        assert record["weeks"][0] <= record["weeks"][1]
+        assert 0 < record["take"][0] <= record["take"][1] <= 1
+        assert record["basis"] in ("published", "common practice", "memory")
+        assert record["source"]
+
+
+def test_a_general_record_has_no_plant(call: Callable[..., Any]) -> None:
+    found = call("methods", "runner", "--json").json
+    assert None in {record["plant"] for record in found}
+
+
+def test_one_find_is_shown_as_a_card(call: Callable[..., Any]) -> None:
+    answer = call("methods", "fig", "hardwood")
+    assert answer.status == 0
+    for words in ("Ficus carica (fig)", "46 to 56 weeks", "Caution:", "1. "):
+        assert words in answer.out
+
+
+def test_a_month_finds_what_can_be_struck_now(call: Callable[..., Any]) -> None:
+    found = call("methods", "--month", 6, "--json").json
+    assert found
+    assert all(6 in record["months"] for record in found)
+
+
+def test_a_card_is_printed(call: Callable[..., Any], tmp_path: Path) -> None:
+    assert call("methods", "fig", "hardwood", "-o", tmp_path / "fig.html").status == 0
+    assert "Ficus carica" in (tmp_path / "fig.html").read_text(encoding="utf-8")
+
+
+def test_a_card_of_several_is_refused(call: Callable[..., Any], tmp_path: Path) -> None:
+    answer = call("methods", "fig", "-o", tmp_path / "fig.html")
+    assert answer.status == 2
+    assert "add the method or the plant" in answer.err
+    assert not (tmp_path / "fig.html").exists()
+
+
+def test_a_broken_own_record_is_named_and_the_rest_serves(
+    call: Callable[..., Any], nursery: Path
+) -> None:
+    (nursery / "methods").mkdir()
+    own = nursery / "methods" / "runner.toml"
+    own.write_text('[[plant]]\nlatin = "Ribes nigrum"\nfoo = 3\n', encoding="utf-8")
+    answer = call("methods", "check")
+    assert answer.status == 2
+    assert "bench/methods/runner.toml, plant Ribes nigrum, foo: unknown key" in answer.err
+    assert call("methods", "strawberry", "runner").status == 0
+    assert call("start", "strawberry", "runner", 20).status == 0
+
+
+def test_the_shipped_library_has_nothing_wrong(call: Callable[..., Any]) -> None:
+    answer = call("methods", "check")
+    assert answer.status == 0
+    assert "nothing wrong" in answer.out
+
+
+@pytest.mark.parametrize(
+    ("words", "answer"),
+    [
+        (
+            ["dip", "--stock", 10000, "--want", 1000, "--volume", 500],
+            {"stock_ml": 50, "diluent_ml": 450},
+        ),
+        (["sow", 3, "--take", 75], {"on_average": 4, "surely": 6, "chance": 0.9}),
+        (["cells", "--take", 50], {"seeds": 5, "filled": 0.96875}),
+        (["fill", "--bag", 40, "--pot", 0.5], {"pots": 80, "pot_l": 0.5}),
+    ],
+)
+def test_sums_as_json(call: Callable[..., Any], words: list[Any], answer: dict[str, Any]) -> None:
+    assert call("reckon", *words, "--json").json == pytest.approx(answer)
+
+
+def test_stratification_as_json(call: Callable[..., Any]) -> None:
+    answer = call("reckon", "stratify", "hawthorn", "--sow", "2028-04-01", "--json").json
+    assert answer["begins"] == "2027-07-03"
+    assert [spell["spell"] for spell in answer["spells"]] == ["warm", "cold"]
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["dip", "--want", 3, "--volume", 5], "either --stock"),
+        (["sow", 100, "--take", 180], "share is 1.8"),
+        (["fill", "--bag", 40], "width and height"),
+        (["stratify", "tomato", "--sow", "2028-04-01"], "no warm or cold spell"),
+    ],
+)
+def test_sums_that_cannot_be_are_refused(
+    call: Callable[..., Any], words: list[Any], said: str
+) -> None:
+    answer = call("reckon", *words)
+    assert answer.status == 2
+    assert said in answer.err
+    assert answer.err.count("\n") == 1
