@@ -1,7 +1,7 @@
 """Write events into the book: first see whether they can be so, then write, all or nothing."""
 
 import datetime as dt
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from attrs import frozen
 
@@ -88,6 +88,8 @@ def _with_day(conflict: Conflict, entries: Sequence[Entry]) -> str:
     if any(entry.id == conflict.entry.id for entry in entries):
         return conflict.what
     on = written(conflict.entry.on)
+    if any(isinstance(entry.event, events.Voided) for entry in entries):
+        return f"The entry of {on} rests on that one; take it back first ({conflict.what})"
     return f"That does not fit with the entry of {on} that is in the book: {conflict.what}"
 
 
@@ -139,11 +141,21 @@ def undo(desk: Desk) -> tuple[Entry, Entry]:
 
     def last_voided(book: Book) -> list[Dated]:
         last = _last_counting(book)
-        return [Dated(events.Voided(last.id, "undone"), desk.today)]
+        written = [last, *_mother_written_with(book, last)]
+        return [Dated(events.Voided(entry.id, "undone"), desk.today) for entry in written]
 
-    void = record_all(desk, last_voided)[-1]
+    void = record_all(desk, last_voided)[0]
     assert isinstance(void.event, events.Voided)
     return _entry(desk.book, void.event.entry), void
+
+
+def _mother_written_with(book: Book, entry: Entry) -> Iterable[Entry]:
+    """The mother plant that came into the book by the same word as a batch, if she did."""
+    if isinstance(entry.event, events.Started):
+        for before in book.effective():
+            same = before.seq == entry.seq - 1 and before.entered == entry.entered
+            if same and isinstance(before.event, events.StockPlantAdded):
+                yield before
 
 
 def void(desk: Desk, entry_seq: int, why: str) -> Entry:

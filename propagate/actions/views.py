@@ -72,6 +72,7 @@ def task_view(task: DueTask) -> dict[str, Any]:
         "action": task.action,
         "why": task.why,
         "place": task.place,
+        "until": (task.until or task.date).isoformat(),
     }
 
 

@@ -120,7 +120,7 @@ def due_command(call: Call, /, weeks: int | None, ics: Path | None, as_json: boo
 
 def _tell_tasks(call: Call, tasks: list[DueTask]) -> None:
     def opening(task: DueTask) -> list[str]:
-        return [written(task.date), "late" if task.date < call.today else "", task.batch]
+        return [written(task.date), "late" if task.is_late(call.today) else "", task.batch]
 
     wide = Columns(
         ["day", "", "batch", "plant", "do", "place", "because"],

@@ -9,6 +9,7 @@ whoever wants to add an entry folds first, and refuses when that brings a confli
 import datetime as dt
 from collections.abc import Iterable, Sequence
 
+from propagate.days import written
 from propagate.errors import NotFound, PropagateError, Refused
 from propagate.ledger.rules import RULES, post
 from propagate.ledger.state import BatchState, Book, Conflict, StockPlantState
@@ -79,7 +80,8 @@ def _batch(book: Book, code: str, entry: Entry) -> BatchState:
     for other in book.effective():
         if isinstance(other.event, events.Started) and other.event.batch == code:
             raise Refused(
-                f"Batch {code} was started on {other.on}, and this is dated {entry.on}, before it."
+                f"Batch {code} was started on {written(other.on)}; "
+                f"{written(entry.on)} is before that."
             )
     raise NotFound(f"There is no batch {code} in this book.")
 
@@ -89,7 +91,7 @@ def _add_batch(book: Book, entry: Entry, event: events.Started) -> None:
         raise Refused(f"Batch {event.batch} is in the book already.")
     if event.stock_plant and event.stock_plant not in book.stock_plants:
         raise NotFound(
-            f'There is no stock plant "{event.stock_plant}" in the book on {entry.on}.',
+            f'There is no stock plant "{event.stock_plant}" in the book on {written(entry.on)}.',
             tuple(book.stock_plants)[:3],
         )
     state = BatchState(event, entry.on, event.plant, entry.seq)

@@ -8,7 +8,7 @@ from attrs import frozen
 from propagate.days import written
 from propagate.ledger import IN_TRAY, Kind
 from propagate.planning.case import Case, Spell, in_cold, spells
-from propagate.planning.seasons import into_gate, season_words
+from propagate.planning.seasons import closing, into_gate, season_words
 from propagate.records.answers import DueTask, PotOn
 from propagate.records.methods import Figure, Gate
 from propagate.records.nursery import Nursery
@@ -52,10 +52,10 @@ class Job:
         gone = state.raised - state.total(Kind.ROOTED)
         return bool(state.total(Kind.WAITING)) and over <= self.today and gone > 0
 
-    def task(self, date: dt.date, action: str, why: str) -> DueTask:
+    def task(self, date: dt.date, action: str, why: str, until: dt.date | None = None) -> DueTask:
         """Make a job for this batch."""
         state = self.case.state
-        return DueTask(date, state.code, state.name, action, why, state.place)
+        return DueTask(date, state.code, state.name, action, why, state.place, until)
 
     def in_gate(self, date: dt.date, gate: Gate) -> dt.date:
         """The day moved into a gate's season."""
@@ -104,7 +104,8 @@ def _pot_on(job: Job) -> Tasks:
     date = max(window.likely, taken or window.likely)
     lifted = state.total(Kind.PLANTED, Kind.GIVEN) and not job.case.last_into(Kind.POTTED)
     action = "lift the rest" if lifted else method.pot_on_words
-    yield job.task(date, action, _why_pot_on(job, rooted, taken))
+    until = max(date, window.late, closing(date, job.case.record.taking.gate, job.nursery) or date)
+    yield job.task(date, action, _why_pot_on(job, rooted, taken), until)
 
 
 def _why_pot_on(job: Job, rooted: int, taken: dt.date | None) -> str:
@@ -123,7 +124,8 @@ def _sever(job: Job) -> Tasks:
     if job.case.method.sever and tray and "severed" not in state.steps and not job.left_over:
         before = min(SEVER_BEFORE_DAYS, (likely - state.on).days // 4)
         date = likely - dt.timedelta(days=before)
-        yield job.task(date, "sever", f"cut from the mother {before} days before lifting")
+        why = f"cut from the mother {before} days before lifting"
+        yield job.task(date, "sever", why, max(date, job.window.late))
 
 
 def _treat(job: Job) -> Tasks:
@@ -154,7 +156,8 @@ def _grow_on(job: Job) -> Tasks:
     if establishing.gate == "frost-free":
         yield job.task(max(potted, out - dt.timedelta(days=HARDEN_DAYS)), "harden off", why)
     else:
-        yield job.task(out, "plant out", why)
+        until = potted + dt.timedelta(days=round(weeks.high * DAYS_PER_WEEK))
+        yield job.task(out, "plant out", why, max(out, until))
 
 
 def _plant_out(job: Job) -> Tasks:

@@ -126,8 +126,9 @@ def _header_problems(header: list[str], file_name: str) -> list[Problem]:
     unknown = [name for name in header if name not in COLUMNS]
     missing = [name for name in ("date", "what") if name not in header]
     twice = sorted({name for name in header if header.count(name) > 1})
+    named = ", ".join(f'"{name}"' for name in unknown)
     return [
-        *(Problem(where, f'unknown column "{name}"') for name in unknown),
+        *([Problem(where, f"unknown columns: {named}")] if unknown else []),
         *(Problem(where, f'the column "{name}" is missing') for name in missing),
         *(Problem(where, f'the column "{name}" stands there twice') for name in twice),
     ]

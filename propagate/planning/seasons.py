@@ -5,7 +5,7 @@ import datetime as dt
 from propagate.days import written_short
 from propagate.records.methods import Gate
 from propagate.records.nursery import MonthDay, Nursery
-from propagate.science.dates import into_season
+from propagate.science.seasons import into_season
 
 SUMMER_DAYS = 120
 """A start so long before leaf fall has had its summer's growth by then (common practice)."""
@@ -53,6 +53,12 @@ def into_gate(
     while (closed := into_season(date, season[1], season[1])) < today:
         date = into_season(closed + dt.timedelta(days=1), *season)
     return date
+
+
+def closing(date: dt.date, gate: Gate, nursery: Nursery) -> dt.date | None:
+    """The last day of the season that a day lies in, None where any day will do."""
+    season = season_of(gate, nursery)
+    return into_season(date, season[1], season[1]) if season else None
 
 
 def local_months(months: tuple[int, ...], nursery: Nursery) -> tuple[int, ...]:

@@ -75,7 +75,10 @@ class Forecast:
 
 @frozen
 class DueTask:
-    """One job, the day it falls due, and the reason in words."""
+    """One job, the day it falls due, and the reason in words.
+
+    `until` is the last day on which it is still in time; None means the day itself.
+    """
 
     date: dt.date
     batch: str
@@ -83,3 +86,8 @@ class DueTask:
     action: str
     why: str
     place: str = ""
+    until: dt.date | None = None
+
+    def is_late(self, today: dt.date) -> bool:
+        """Whether the time for it has gone by."""
+        return (self.until or self.date) < today

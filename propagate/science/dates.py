@@ -1,6 +1,5 @@
-"""Days of a pot-on window, and dates moved into the season in which a step is allowed."""
+"""Days of a pot-on window: quantiles of a law that is known on nodes."""
 
-import datetime as dt
 from collections.abc import Sequence
 from typing import Final
 
@@ -8,8 +7,6 @@ import numpy as np
 
 from propagate.science.counts import cubic_parts
 from propagate.science.timing import Array
-
-MonthDay = tuple[int, int]
 
 EARLY_LIKELY_LATE: Final = (0.1, 0.5, 0.9)
 
@@ -41,23 +38,3 @@ def _filled_in(nodes: Array, mass: Array) -> tuple[Array, Array]:
     log_fine = sum(part * log_mass[base + offset] for offset, part in parts)
     step = nodes[1] - nodes[0]
     return nodes[0] + position * step, np.exp(log_fine)
-
-
-def into_season(date: dt.date, opens: MonthDay, closes: MonthDay) -> dt.date:
-    """`date` itself when in the season, else the next day on which the season opens.
-
-    The season runs from `opens` to `closes`, (month, day), both included; it may wrap the
-    year's end. In a year without 29 February that day means 1 March.
-    """
-    here = (date.month, date.day)
-    inside = opens <= here <= closes if opens <= closes else here >= opens or here <= closes
-    if inside:
-        return date
-    this_year = _on(date.year, opens)
-    return this_year if this_year > date else _on(date.year + 1, opens)
-
-
-def _on(year: int, month_day: MonthDay) -> dt.date:
-    leapless = month_day == (2, 29) and not (year % 4 == 0 and (year % 100 or year % 400 == 0))
-    month, day = (3, 1) if leapless else month_day
-    return dt.date(year, month, day)

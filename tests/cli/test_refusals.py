@@ -50,7 +50,7 @@ def test_in_an_empty_book(refused, words, said) -> None:
         (("check", "M7KD", -3), "No count can be below zero"),
         (("check", "M7KD", "--sample", 41), "A sample of 41 is more than the 40"),
         (("check", "M7KD", "--sample", 5, "--rooted", 6), "more than the 5 that were lifted"),
-        (("check", "M7KD", "--rooted", 1, "--on", "12 Oct 2026"), "before it"),
+        (("check", "M7KD", "--rooted", 1, "--on", "12 Oct 2026"), "before that"),
         (("pot-on", "M7KD", 0), "it must be 1 or more"),
         (("pot-on", 5, "M7KD"), "'M7KD' is not a whole number; write: propagate pot-on BATCH"),
         (("pot-on", "M7KD", 41), "41 is more than batch M7KD has: 40"),

@@ -131,7 +131,7 @@ def test_a_mother_raised_from_a_batch_is_none_before_its_day() -> None:
         (8, start(batch="B", stock_plant="Tess")),
     )
     (conflict,) = fold(entries).conflicts
-    assert conflict.what == 'There is no stock plant "Tess" in the book on 2027-03-08.'
+    assert conflict.what == 'There is no stock plant "Tess" in the book on 8 Mar 2027.'
 
 
 def test_an_unknown_mother_is_refused_with_those_that_are_known() -> None:

@@ -123,9 +123,7 @@ def test_a_refused_check_is_no_check() -> None:
 def test_a_check_before_the_start_is_refused_with_both_days() -> None:
     entries = journal((5, start()), (2, Checked("A", rooted=1)))
     (conflict,) = fold(entries).conflicts
-    assert conflict.what == (
-        "Batch A was started on 2027-03-05, and this is dated 2027-03-02, before it."
-    )
+    assert conflict.what == ("Batch A was started on 5 Mar 2027; 2 Mar 2027 is before that.")
 
 
 def test_a_check_of_a_batch_nobody_started_is_refused() -> None:

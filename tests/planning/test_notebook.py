@@ -212,7 +212,7 @@ def test_a_line_keeps_its_number_after_a_cell_of_several_lines(library: Library)
     [
         ("", 'the column "date" is missing'),
         ("what,batch", 'the column "date" is missing'),
-        ("date,what,colour", 'unknown column "colour"'),
+        ("date,what,colour", 'unknown columns: "colour"'),
         ("date,what,What", 'the column "what" stands there twice'),
     ],
 )

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from propagate.planning.seasons import into_gate, local_months, season_of, season_words
 from propagate.records.methods import Gate
 from propagate.records.nursery import Nursery
-from propagate.science.dates import into_season
+from propagate.science.seasons import into_season
 from propagate.settings import COMMON_FROSTS
 
 NORTH, SOUTH = (Nursery("Bench", key, **COMMON_FROSTS[key]) for key in ("north", "south"))

@@ -3,7 +3,8 @@ import datetime as dt
 import numpy as np
 import pytest
 
-from propagate.science.dates import into_season, weighted_quantiles
+from propagate.science.dates import weighted_quantiles
+from propagate.science.seasons import into_season
 
 
 @pytest.mark.parametrize("step", [0.3, 1.2])
