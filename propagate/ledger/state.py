@@ -10,7 +10,7 @@ from propagate.errors import NotFound
 from propagate.ledger.accounts import GROWN, LIVING, Account, Kind, Look, Move
 from propagate.names import PlantName
 from propagate.records.events import Entry, Started, StockPlantAdded
-from propagate.records.prints import Standing
+from propagate.records.standing import Standing
 
 
 @define

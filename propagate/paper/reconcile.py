@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from attrs import fields
 
 from propagate.errors import BrokenBook, Problem
-from propagate.records.prints import Expected, SheetGroup, SheetRow, Standing, StockSheet
+from propagate.records.prints import Expected, SheetGroup, SheetRow, StockSheet
+from propagate.records.standing import Standing
 
 STANDING_KEYS = tuple(field.name for field in fields(Standing))
 

@@ -5,7 +5,8 @@ from typing import Final
 
 from propagate.paper.csvfiles import Cell
 from propagate.paper.reconcile import STANDING_KEYS
-from propagate.records.prints import Expected, SheetGroup, SheetRow, Standing, StockSheet
+from propagate.records.prints import Expected, SheetGroup, SheetRow, StockSheet
+from propagate.records.standing import Standing
 
 CSV_HEADER: Final = (
     "line", "plant", "common", "batch", "method", "started_on", "place", "trays", "started",

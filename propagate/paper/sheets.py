@@ -15,7 +15,8 @@ from propagate.paper.reconcile import check_totals
 from propagate.paper.sheetcsv import CSV_HEADER, csv_rows
 from propagate.paper.strips import Scale, Strip, month_marks, strip
 from propagate.paper.templates import fill
-from propagate.records.prints import Expected, SheetGroup, SheetRow, Standing, StockSheet
+from propagate.records.prints import Expected, SheetGroup, SheetRow, StockSheet
+from propagate.records.standing import Standing
 
 NAME_PT: Final = 9.0
 STRIP_MM: Final = 55.0

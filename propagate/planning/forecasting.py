@@ -26,8 +26,7 @@ from propagate.records.answers import (
 from propagate.records.methods import MethodRecord
 from propagate.records.nursery import Nursery
 from propagate.science import counts
-from propagate.science.learning import GroupPosterior, learn
-from propagate.science.posterior import BatchPosterior
+from propagate.science.learning import AnyPosterior, GroupPosterior, learn
 from propagate.science.prior import Prior, prior_from_ranges
 from propagate.science.sightings import AtLeast, BatchData, Removal, Sample, Sighting
 from propagate.science.sightings import Look as FullLook
@@ -37,10 +36,10 @@ from propagate.science.timing import Array
 EVER_DAYS = 1e6
 """A day so far off that all that will ever root has rooted."""
 
-LINGERING = 0.3
-"""Share of failing cuttings, layers and divisions that never look dead (memory)."""
+LINGERING = (0.1, 0.5, 0.9)
+"""Shares of failing cuttings, layers and divisions that may never look dead (memory)."""
 
-SEED_LINGERING = 0.8
+SEED_LINGERING = (0.6, 0.8, 0.95)
 """The same for seed: most that will not come up looks like any other seed (memory)."""
 
 Pmf: TypeAlias = Array
@@ -109,7 +108,8 @@ def make_groups(cases: Iterable[Case], nursery: Nursery) -> list[Group]:
 def _learn(cases: list[Case], nursery: Nursery) -> Group:
     starts = tuple(case.state.on + dt.timedelta(days=treated_days(case, nursery)) for case in cases)
     data = [batch_data(case.state, start) for case, start in zip(cases, starts, strict=True)]
-    return Group(tuple(cases), starts, learn(prior_of(cases[0].record), data))
+    lingering = SEED_LINGERING if cases[0].method.id == "seed" else LINGERING
+    return Group(tuple(cases), starts, learn(prior_of(cases[0].record), data, lingering))
 
 
 def prior_of(record: MethodRecord) -> Prior:
@@ -120,7 +120,6 @@ def prior_of(record: MethodRecord) -> Prior:
         weeks.high,
         take.low if take else 1.0,
         take.high if take else 1.0,
-        failer_lingering=SEED_LINGERING if record.method == "seed" else LINGERING,
     )
 
 
@@ -191,7 +190,7 @@ def _batch_answer(
     )
 
 
-def _future(posterior: BatchPosterior, day: float) -> Pmf:
+def _future(posterior: AnyPosterior, day: float) -> Pmf:
     """How many of those waiting now will have rooted by the day, as a distribution."""
     return counts.mixed(posterior.shared_weight, posterior.more_given_shared(day))
 
@@ -254,7 +253,7 @@ def _window(case: Case, group: Group, nursery: Nursery, today: dt.date) -> PotOn
     return PotOn(early, likely, late, f"{why}; {words}" if words else why)
 
 
-def _reasons(case: Case, group: Group, posterior: BatchPosterior) -> Iterable[str]:
+def _reasons(case: Case, group: Group, posterior: AnyPosterior) -> Iterable[str]:
     """What the answer rests on, in words."""
     yield case.said
     take = case.record.taking.take
@@ -271,7 +270,8 @@ def _reasons(case: Case, group: Group, posterior: BatchPosterior) -> Iterable[st
 
 
 def _percent(low: float, high: float) -> str:
-    return f"{low * 100:.0f} to {high * 100:.0f} %"
+    ends = dict.fromkeys((f"{low * 100:.0f}", f"{high * 100:.0f}"))
+    return f"{' to '.join(ends)} %"
 
 
 def _totals(

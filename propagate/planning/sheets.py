@@ -8,7 +8,8 @@ from propagate.ledger import BatchState
 from propagate.planning.case import Case
 from propagate.records.answers import BatchForecast, Forecast, PlantCount
 from propagate.records.nursery import Nursery
-from propagate.records.prints import Expected, SheetGroup, SheetRow, Standing, StockSheet
+from propagate.records.prints import Expected, SheetGroup, SheetRow, StockSheet
+from propagate.records.standing import Standing
 
 STRIP_DAYS = (60, 400)
 """A season line reaches at least so far ahead of the day of the sheet, and no further."""

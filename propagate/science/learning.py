@@ -8,11 +8,10 @@ batch's own, exact to the grid (see `grid`).
 from collections.abc import Sequence
 
 import numpy as np
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from propagate.errors import Refused
 from propagate.science.counts import mixed, total
-from propagate.science.dates import weighted_quantiles
 from propagate.science.grid import (
     WIDER_LOG,
     SharedNodes,
@@ -21,11 +20,14 @@ from propagate.science.grid import (
     log_beta_weights,
     shared_nodes,
 )
-from propagate.science.posterior import BatchPosterior
+from propagate.science.hypotheses import MixedPosterior
+from propagate.science.posterior import BatchPosterior, shares_of
 from propagate.science.prior import Prior
 from propagate.science.scaling import in_units, unit_of
 from propagate.science.sightings import BatchData, reduce_sightings
 from propagate.science.timing import Array
+
+AnyPosterior = BatchPosterior | MixedPosterior
 
 
 @frozen(eq=False)
@@ -39,15 +41,15 @@ class GroupPosterior:
     prior: Prior
     shared: SharedNodes
     shared_weight: Array
-    batches: tuple[BatchPosterior, ...] = field(repr=False)
+    batches: tuple[AnyPosterior, ...] = field(repr=False)
 
-    def batch(self, i: int) -> BatchPosterior:
+    def batch(self, i: int) -> AnyPosterior:
         """The i-th batch, in the order given to `learn`."""
         return self.batches[i]
 
     def fresh(self, count: int) -> BatchPosterior:
         """A batch of `count` yet to be started, in the light of what the group has shown."""
-        return _batch(self.prior, BatchData(count), self.shared, self.shared_weight)
+        return _one(self.prior, BatchData(count), self.shared, self.shared_weight)
 
     def total(self, days: Sequence[float], which: Sequence[int] | None = None) -> Array:
         """P(k rooted in all batches together), k = 0..sum of counts.
@@ -66,14 +68,17 @@ class GroupPosterior:
 
     def shared_take_interval(self, chance: float = 0.8) -> tuple[float, float, float]:
         """Low, median and high of the mean take of this plant by this method in the book."""
-        tail = (1 - chance) / 2
-        odds = weighted_quantiles(self.shared.log_odds, self.shared_weight, (tail, 0.5, 1 - tail))
-        low, likely, high = (1 / (1 + np.exp(-odds))).tolist()
-        return low, likely, high
+        return shares_of(self.shared.log_odds, self.shared_weight, chance)
 
 
-def learn(prior: Prior, batches: Sequence[BatchData]) -> GroupPosterior:
+def learn(
+    prior: Prior, batches: Sequence[BatchData], lingering: Sequence[float] = ()
+) -> GroupPosterior:
     """Posterior of a group of batches of one plant by one method.
+
+    `lingering` are shares of failers that never look dead, equally likely; a batch in which
+    dead were found is answered for under each of them, weighed by what was seen. Without
+    any, the prior's own share holds.
 
     Shared takes near the prior are tried first; while the posterior runs up against their
     ends, because the book says otherwise than the record, the window is widened.
@@ -83,7 +88,7 @@ def learn(prior: Prior, batches: Sequence[BatchData]) -> GroupPosterior:
     window = in_play(every.log_weight, below=WIDER_LOG)
     while True:
         shared = every.part(window)
-        parts = [_batch(prior, batch, shared, shared.log_weight) for batch in batches]
+        parts = [_batch(prior, batch, shared, lingering) for batch in batches]
         log_weight = shared.log_weight + sum(np.log(part.evidence) for part in parts)
         kept = in_play(log_weight)
         wider = _widened(window, kept, len(every.log_odds))
@@ -110,6 +115,17 @@ def _widened(window: slice, kept: slice, length: int) -> slice:
 
 
 def _batch(
+    prior: Prior, batch: BatchData, shared: SharedNodes, lingering: Sequence[float]
+) -> AnyPosterior:
+    """One batch, under each share of lingering failers where its sightings tell of deaths."""
+    weight = shared.log_weight
+    if not lingering or not reduce_sightings(batch, prior).tells_of_deaths:
+        return _one(prior, batch, shared, weight)
+    priors = [evolve(prior, failer_lingering=share) for share in lingering]
+    return MixedPosterior(tuple(_one(each, batch, shared, weight) for each in priors), weight)
+
+
+def _one(
     prior: Prior, batch: BatchData, shared: SharedNodes, shared_weight: Array
 ) -> BatchPosterior:
     exact = cells = reduce_sightings(batch, prior)

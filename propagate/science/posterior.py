@@ -10,6 +10,7 @@ from propagate.science.counts import binomial_table, gather, mixed, shifted, str
 from propagate.science.dates import EARLY_LIKELY_LATE, weighted_quantiles
 from propagate.science.grid import BatchGrid
 from propagate.science.likelihood import open_clues
+from propagate.science.prior import Prior
 from propagate.science.sightings import Cells
 from propagate.science.timing import Array
 
@@ -88,20 +89,14 @@ class BatchPosterior:
         These are the 10 %, 50 % and 90 % points of  delay + exp(mu + u + s logit(share))  over
         the posterior of the batch's shift u; days from the start.
         """
-        prior = self.grid.lattice.prior
         mass = self._law_mixed @ self.grid.mass
         shift = weighted_quantiles(self.grid.lattice.shift, mass, EARLY_LIKELY_LATE)
-        log_odds = math.log(share / (1 - share))
-        log_days = prior.log_days_mean + shift + prior.log_days_scale * log_odds
-        early, likely, late = (prior.delay_days + np.exp(log_days)).tolist()
-        return early, likely, late
+        return days_of(self.grid.lattice.prior, shift, share)
 
     def take_interval(self, chance: float = 0.8) -> tuple[float, float, float]:
         """Low, median and high of the share that will ever root, `chance` between the ends."""
-        mass, tail = self._law_mixed * self.grid.by_take, (1 - chance) / 2
-        odds = weighted_quantiles(self.grid.lattice.take_log_odds, mass, (tail, 0.5, 1 - tail))
-        low, likely, high = (1 / (1 + np.exp(-odds))).tolist()
-        return low, likely, high
+        mass = self._law_mixed * self.grid.by_take
+        return shares_of(self.grid.lattice.take_log_odds, mass, chance)
 
     @property
     def _law_mixed(self) -> Array:
@@ -111,3 +106,19 @@ class BatchPosterior:
     def weighed(self, shared_weight: Array, kept: slice) -> "BatchPosterior":
         """The same batch for the kept shared takes, under these weights of them."""
         return evolve(self, law=self.law[kept], shared_weight=shared_weight)
+
+
+def days_of(prior: Prior, shift: Array, share: float) -> tuple[float, float, float]:
+    """Days from the start on which `share` of the takers have rooted, for three shifts."""
+    log_odds = math.log(share / (1 - share))
+    log_days = prior.log_days_mean + shift + prior.log_days_scale * log_odds
+    early, likely, late = (prior.delay_days + np.exp(log_days)).tolist()
+    return early, likely, late
+
+
+def shares_of(log_odds: Array, mass: Array, chance: float) -> tuple[float, float, float]:
+    """Low, median and high of a share known by its mass on nodes of log odds."""
+    tail = (1 - chance) / 2
+    odds = weighted_quantiles(log_odds, mass, (tail, 0.5, 1 - tail))
+    low, likely, high = (1 / (1 + np.exp(-odds))).tolist()
+    return low, likely, high

@@ -141,6 +141,12 @@ class Cells:
         return sum(cell.count for cell in self.rooted)
 
     @property
+    def tells_of_deaths(self) -> bool:
+        """Whether dead were looked for, in the whole tray or in a sample of it."""
+        looks = self.last.alive_days > START_AGE_DAYS or any(cell.count for cell in self.dead)
+        return looks or any(clue.dead is not None for clue in self.clues)
+
+    @property
     def surely_rooted(self) -> int:
         """Of the unresolved, those that left the tray rooted since the last look."""
         return max((clue.left for clue in self.clues), default=0)

@@ -4,13 +4,20 @@ import json
 from functools import cache
 from typing import Any, get_args
 
-from cattrs import Converter
+from attrs import Attribute, fields, fields_dict
 
 from propagate.errors import BrokenBook, Refused
 from propagate.names import PlantName, parse
 from propagate.records.events import Event
 
-KINDS: dict[str, type] = {kind.__name__: kind for kind in get_args(Event)}
+KINDS: dict[str, type[Any]] = {kind.__name__: kind for kind in get_args(Event)}
+_TYPES: dict[Any, type | tuple[type, ...]] = {
+    str: str,
+    int: int,
+    int | None: (int, type(None)),
+    tuple[str, ...]: tuple,
+}
+"""The types that fields of events have, and what JSON gives for them."""
 
 
 def kind_of(event: Event) -> str:
@@ -23,7 +30,7 @@ def dump(event: Event) -> str:
 
     Raises Refused for text that no file can hold: bytes typed in another encoding.
     """
-    body = json.dumps(_converter().unstructure(event), ensure_ascii=False, sort_keys=True)
+    body = json.dumps(_given(event), ensure_ascii=False, sort_keys=True)
     try:
         body.encode("utf-8")
     except UnicodeEncodeError as error:
@@ -35,24 +42,35 @@ def dump(event: Event) -> str:
 def load(kind: str, body: str) -> Event:
     """The event of a stored kind and body; raises BrokenBook when it cannot be one."""
     try:
-        event: Event = _converter().structure(json.loads(body), KINDS[kind])
+        known = fields_dict(KINDS[kind])
+        told = {name: _value(known[name], value) for name, value in json.loads(body).items()}
+        event: Event = KINDS[kind](**told)
     except Exception as error:
         raise BrokenBook(f"The book holds an entry that cannot be read ({kind}).") from error
     return event
 
 
-@cache
-def _converter() -> Converter:
-    converter = Converter(omit_if_default=True, forbid_extra_keys=True, detailed_validation=False)
-    converter.register_unstructure_hook(PlantName, str)
-    converter.register_structure_hook(PlantName, _read_name)
-    return converter
+def _given(event: Event) -> dict[str, Any]:
+    """The fields of an event that are not at their default, as JSON has them."""
+    given = ((field, getattr(event, field.name)) for field in fields(type(event)))
+    return {
+        field.name: str(value) if isinstance(value, PlantName) else value
+        for field, value in given
+        if value != field.default
+    }
+
+
+def _value(field: "Attribute[Any]", value: Any) -> Any:
+    """A JSON value as the field of an event has it; raises TypeError for another type."""
+    if field.type is PlantName:
+        return _parsed(value)
+    if isinstance(value, list):
+        value = tuple(value)
+    if not isinstance(value, _TYPES[field.type]) or isinstance(value, bool):
+        raise TypeError(f"{field.name} is {value!r}")
+    return value
 
 
 @cache
 def _parsed(text: str) -> PlantName:
     return parse(text)
-
-
-def _read_name(text: Any, _: type) -> PlantName:
-    return _parsed(text)

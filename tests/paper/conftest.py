@@ -9,10 +9,10 @@ from propagate.records.prints import (
     Expected,
     SheetGroup,
     SheetRow,
-    Standing,
     StockSheet,
     TrayLabel,
 )
+from propagate.records.standing import Standing
 
 LABELS_FOLDER = Path(__file__).parents[2] / "labels"
 
