@@ -127,6 +127,13 @@ class Library:
         """The citations behind a figure or a record, in one line."""
         return source_line(item, self._reference.sources)
 
+    def details_line(self, record: MethodRecord) -> str:
+        """Where a record's numbers besides weeks and take are from, empty when it has none."""
+        if record.details is None:
+            return ""
+        cited = [self._reference.sources[key].cited() for key in record.details.sources]
+        return "; ".join([record.details.basis, *cited])
+
     def reading(self, record: MethodRecord) -> tuple[str, ...]:
         """What to read further about a record, a citation each."""
         sources = (self._reference.sources[key] for key in record.see)

@@ -4,8 +4,8 @@ A stage of a plant's record is laid over the stage of the same name of the gener
 what the plant gives replaces, the rest is inherited.
 """
 
-from collections.abc import Container
-from typing import Final, cast, get_args
+from collections.abc import Callable, Container
+from typing import Final, TypeVar, cast, get_args
 
 from attrs import evolve, frozen
 
@@ -16,6 +16,7 @@ from propagate.records.methods import (
     PHASES,
     Basis,
     Clock,
+    Details,
     Figure,
     Gate,
     Method,
@@ -26,6 +27,21 @@ from propagate.records.methods import (
     Storage,
 )
 from propagate.tables import Table
+
+NUMBERED: Final = (
+    "length_cm",
+    "nodes",
+    "per_mother",
+    "medium_temp_c",
+    "soak_hours",
+    "seeds_per_gram",
+    "germination_c",
+)
+"""Numbers of a record whose origin stands in its `details`."""
+
+DETAILS_EXAMPLE: Final = 'details = { basis = "common practice" }'
+
+Made = TypeVar("Made")
 
 _STAND_IN: Final = Figure(1, 1, "memory")  # for a broken figure, in a record that is left out
 _STORAGES: Final = tuple(kind for kind in get_args(Storage) if kind)
@@ -147,9 +163,46 @@ def _read_record(table: Table, under: MethodRecord, known: Known) -> MethodRecor
         seeds_per_gram=_read_seeds_per_gram(table, under.seeds_per_gram),
         storage=_read_storage(table, under.storage),
         germination_c=table.pair("germination_c", under.germination_c, lowest=_ABSOLUTE_ZERO_C),
+        details=_read_details(table, known) or under.details,
         note=table.text("note", under.note),
         see=see,
     )
+
+
+def _read_details(table: Table, known: Known) -> Details | None:
+    """Where a record's other numbers are from; it must be said where there are any."""
+    if not table.gives("details"):
+        given = [key for key in NUMBERED if key in table.values]
+        if given:
+            table.complain(
+                f"say where {', '.join(given)} is from, such as {DETAILS_EXAMPLE}", "details"
+            )
+        return None
+    inner = table.table("details")
+    basis, sources = _read_origin(inner, known)
+    inner.finish()
+    made = _made(inner, lambda: Details(basis, sources))
+    table.take_over(inner)
+    return made
+
+
+def _read_origin(table: Table, known: Known) -> tuple[Basis, tuple[str, ...]]:
+    """The basis and the source keys of a figure or of details."""
+    basis = cast(Basis, table.choice("basis", BASES))
+    sources = table.texts("source")
+    _check_known(table, "source", sources, known.sources, "sources.toml")
+    return basis, sources
+
+
+def _made(table: Table, make: Callable[[], Made]) -> Made | None:
+    """What `make` makes, None when the table or the record itself has something against it."""
+    if not table.clean:
+        return None
+    try:
+        return make()
+    except ValueError as error:
+        table.complain(str(error))
+        return None
 
 
 def _read_season(table: Table, default: Season) -> Season:
@@ -246,19 +299,12 @@ def _check_shares(table: Table, stage: Stage) -> None:
 def _read_figure(table: Table, key: str, known: Known) -> Figure:
     inner = table.table(key)
     low, high = inner.number("low"), inner.number("high")
-    basis = cast(Basis, inner.choice("basis", BASES))
-    sources = inner.texts("source")
+    basis, sources = _read_origin(inner, known)
     note = inner.text("note", "")
     inner.finish()
-    _check_known(inner, "source", sources, known.sources, "sources.toml")
-    figure = _STAND_IN
-    if inner.clean:
-        try:
-            figure = Figure(low, high, basis, sources, note)
-        except ValueError as error:
-            inner.complain(str(error))
+    figure = _made(inner, lambda: Figure(low, high, basis, sources, note))
     table.take_over(inner)
-    return figure
+    return figure or _STAND_IN
 
 
 def _check_known(

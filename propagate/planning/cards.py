@@ -22,7 +22,7 @@ def method_card(library: Library, record: MethodRecord, nursery: Nursery | None)
         method=method.name,
         summary=method.summary,
         season=f"{months_words(record, nursery)}; {phases}",
-        facts=tuple(_facts(method, record)),
+        facts=tuple(_facts(method, record, library)),
         stages=tuple(_stage(stage, library) for stage in record.stages),
         steps=record.steps or method.steps,
         note=record.note,
@@ -49,7 +49,7 @@ def range_words(low: float, high: float, *, share: bool = False) -> str:
     return f"{words} %" if share else words
 
 
-def _facts(method: Method, record: MethodRecord) -> Iterable[tuple[str, str]]:
+def _facts(method: Method, record: MethodRecord, library: Library) -> Iterable[tuple[str, str]]:
     """What is known of the material, the bed and the seed, a line each."""
     told = {
         "Length": _spread(record.length_cm, "cm"),
@@ -68,6 +68,7 @@ def _facts(method: Method, record: MethodRecord) -> Iterable[tuple[str, str]]:
         "Seeds": _spread(record.seeds_per_gram, "in a gram"),
         "Storage": record.storage,
         "Yield": _spread(record.per_mother, "a year from one mother plant"),
+        "Numbers": library.details_line(record),
     }
     return [(label, text) for label, text in told.items() if text]
 

@@ -60,6 +60,21 @@ class Figure:
 
 
 @frozen
+class Details:
+    """Where the numbers of a record come from that are not a stage's weeks or take.
+
+    Lengths, temperatures, hours, yields and the like, also those in its texts.
+    """
+
+    basis: Basis = field(validator=validators.in_(BASES))
+    sources: tuple[str, ...] = ()
+
+    def __attrs_post_init__(self) -> None:
+        if self.basis == "published" and not self.sources:
+            raise ValueError("a published figure names its source; add source = ...")
+
+
+@frozen
 class Stage:
     """One leg of a batch's way, from start to a plant that can go out.
 
@@ -131,6 +146,7 @@ class Source:
 class MethodRecord:
     """How one plant is multiplied by one method; `plant` None for the general record.
 
+    `details` says where the numbers besides weeks and take are from.
     `wound` says where bark is taken off, `medium_temp_c` how warm the medium is kept.
     `scarify` says how a hard coat is opened before sowing, empty where it need not be;
     `soak_hours` how long the seed lies in water then, `germination_c` the °C at which it comes
@@ -158,6 +174,7 @@ class MethodRecord:
     seeds_per_gram: tuple[float, float] | None = None
     storage: Storage = ""
     germination_c: tuple[float, float] | None = None
+    details: Details | None = None
     note: str = ""
     see: tuple[str, ...] = ()
     origin: str = ""

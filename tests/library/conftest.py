@@ -33,6 +33,7 @@ weeks = { low = 6, high = 16, basis = "memory" }
 [[plant]]
 latin = "Ribes nigrum"
 length_cm = [20, 25]
+details = { basis = "memory" }
     [[plant.stage]]
     name = "rooting"
     take = { low = 0.77, high = 0.95, basis = "published", source = "asanica" }
