@@ -81,7 +81,7 @@ def _card(record: MethodRecord, library: Library, nursery: Nursery | None) -> No
     say_text(card.summary)
     say()
     for label, text in (("Take", card.season), *card.facts):
-        say_text(text, f"{label:<9}")
+        say_text(text, f"{label:<11}")
     say()
     for stage in card.stages:
         _stage(stage)

@@ -5,7 +5,7 @@ from typing import TypeVar
 
 from attrs import evolve
 
-from propagate.records.methods import BASES, Figure, MethodRecord, Season, Stage
+from propagate.records.methods import BASES, Details, Figure, MethodRecord, Season, Stage
 
 Item = TypeVar("Item")
 
@@ -56,6 +56,8 @@ def genus_record(genus: str, records: Sequence[MethodRecord]) -> MethodRecord:
         spacing=_common(record.spacing for record in records),
         container=_common(record.container for record in records),
         scarify=_common(record.scarify for record in records),
+        steps=first.steps if len({record.steps for record in records}) == 1 else (),
+        details=_details([record.details for record in records if record.details]),
         note=first.note if len(records) == 1 else "",
         see=_once(source for record in records for source in record.see),
     )
@@ -69,6 +71,14 @@ def _laid_together(stages: Sequence[Stage]) -> Stage:
         take=widest(takes) if takes else None,
         temp_c=_span(stage.temp_c for stage in stages),
     )
+
+
+def _details(given: Sequence[Details]) -> Details | None:
+    """All sources, on the weakest basis of any."""
+    if not given:
+        return None
+    weakest = min((details.basis for details in given), key=BASES.index)
+    return Details(weakest, _once(source for details in given for source in details.sources))
 
 
 def _span(pairs: Iterable[tuple[float, float] | None]) -> tuple[float, float] | None:

@@ -4,7 +4,7 @@ import datetime as dt
 from collections.abc import Iterable
 
 from propagate.library import Library
-from propagate.names import parse
+from propagate.names import PlantName, parse
 from propagate.planning.seasons import local_months
 from propagate.records.methods import Figure, Method, MethodRecord, Stage
 from propagate.records.nursery import Nursery
@@ -22,7 +22,7 @@ def method_card(library: Library, record: MethodRecord, nursery: Nursery | None)
         method=method.name,
         summary=method.summary,
         season=f"{months_words(record, nursery)}; {phases}",
-        facts=tuple(_facts(method, record, library)),
+        facts=tuple(_facts(method, record, library, name)),
         stages=tuple(_stage(stage, library) for stage in record.stages),
         steps=record.steps or method.steps,
         note=record.note,
@@ -49,8 +49,11 @@ def range_words(low: float, high: float, *, share: bool = False) -> str:
     return f"{words} %" if share else words
 
 
-def _facts(method: Method, record: MethodRecord, library: Library) -> Iterable[tuple[str, str]]:
+def _facts(
+    method: Method, record: MethodRecord, library: Library, name: PlantName | None
+) -> Iterable[tuple[str, str]]:
     """What is known of the material, the bed and the seed, a line each."""
+    plant = library.plant(name) if name else None
     told = {
         "Length": _spread(record.length_cm, "cm"),
         "Buds": _spread(record.nodes, "nodes"),
@@ -68,6 +71,7 @@ def _facts(method: Method, record: MethodRecord, library: Library) -> Iterable[t
         "Seeds": _spread(record.seeds_per_gram, "in a gram"),
         "Storage": record.storage,
         "Yield": _spread(record.per_mother, "a year from one mother plant"),
+        "Hardiness": plant.hardiness if plant else "",
         "Numbers": library.details_line(record),
     }
     return [(label, text) for label, text in told.items() if text]
