@@ -13,6 +13,7 @@ from propagate.library.finding import NameIndex, fold, forms, names_of
 from propagate.library.merging import genus_record
 from propagate.library.reading import Known, read_method
 from propagate.library.reference import REFERENCE_FILES, Reference
+from propagate.library.shelving import Shelf, shelf_of
 from propagate.names import PlantName, split_cultivar
 from propagate.nearness import nearest
 from propagate.records.methods import Caution, Figure, Method, MethodRecord, Plant
@@ -39,6 +40,7 @@ class Library:
         self._folders = [(folder, _said(folder, at)) for at, folder in enumerate(folders)]
         self._reference = Reference(self._folders)
         self._read: dict[str, tuple[Method | None, list[Problem]]] = {}
+        self._shelves: dict[str, list[Shelf]] = {}
 
     @cached_property
     def ids(self) -> tuple[str, ...]:
@@ -49,7 +51,11 @@ class Library:
     @property
     def problems(self) -> tuple[Problem, ...]:
         """Everything wrong in any of the files; reads all of them."""
-        in_methods = [problem for method_id in self.ids for problem in self._load(method_id)[1]]
+        in_methods = [
+            problem
+            for method_id in self.ids
+            for problem in (*self._load(method_id)[1], *self._in_plants(method_id))
+        ]
         in_names = self._index.problems()
         # Reading those has read what they refer to, so the rest is complete only now.
         return (*self._reference.problems, *in_names, *in_methods)
@@ -76,12 +82,13 @@ class Library:
     def record(self, method_id: str, name: PlantName) -> Match:
         """The record for a plant: its cultivar's or species', its genus', or the general one."""
         method = self.method(method_id)
-        own = {record.plant: record for record in method.records if record.plant}
+        shelf = shelf_of(method)
         for latin in self._spellings(name):
-            if latin in own:
-                return Match(own[latin], "species", f"The record for {latin} by {method.name}.")
+            if record := shelf.of(latin):
+                return Match(record, "species", f"The record for {latin} by {method.name}.")
         missing = f"No record for {name.species_name} by {method.name}"
-        kin = [record for latin, record in own.items() if latin.split()[0] == name.genus]
+        relatives = (latin for latin in shelf.names() if latin.split()[0] == name.genus)
+        kin = [record for latin in relatives if (record := shelf.of(latin))]
         if kin:
             used = f"the genus {name.genus} is used ({_records(len(kin))})"
             return Match(genus_record(name.genus, kin), "genus", f"{missing}; {used}.")
@@ -195,7 +202,12 @@ class Library:
         plants = self._reference.plants.values()
         return [plant for plant in plants if plant.latin.split()[0] == genus]
 
+    def _in_plants(self, method_id: str) -> list[Problem]:
+        shelves = self._shelves.get(method_id, [])
+        return [problem for shelf in shelves for problem in shelf.problems]
+
     def _load(self, method_id: str) -> tuple[Method | None, list[Problem]]:
+        """A method and what is wrong with its general part, in any folder."""
         if method_id not in self._read:
             self._read[method_id] = self._read_files(method_id)
         return self._read[method_id]
@@ -209,8 +221,10 @@ class Library:
             path = folder / f"{method_id}.toml"
             if path.is_file():
                 table = read_table(path, f"{said}/{path.name}")
-                method = read_method(table, method_id, method, known) or method
+                read, shelf = read_method(table, method_id, method, known)
                 problems.extend(table.problems)
+                self._shelves.setdefault(method_id, []).append(shelf)
+                method = read or method
         return method, problems
 
 

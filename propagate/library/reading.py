@@ -10,6 +10,7 @@ from typing import Final, TypeVar, cast, get_args
 from attrs import evolve, frozen
 
 from propagate.errors import Refused
+from propagate.library.shelving import Shelf, shelf_of
 from propagate.names import split_cultivar
 from propagate.records.methods import (
     BASES,
@@ -57,27 +58,27 @@ class Known:
     cautions: Container[str]
 
 
-def read_method(table: Table, method_id: str, base: Method | None, known: Known) -> Method | None:
-    """One method with its plant records; None when its general part cannot be used.
+def read_method(
+    table: Table, method_id: str, base: Method | None, known: Known
+) -> tuple[Method | None, Shelf]:
+    """One method, None when its general part cannot be used, and the shelf of its plants.
 
     `base` is the same method from a folder before this one: what the file leaves out is
-    taken from there. Broken plant records are left out; their problems stay in `table`.
+    taken from there. Problems of the general part stay in `table`, the plants' on the shelf.
     """
+    under = shelf_of(base) if base else None
+
+    def read(inner: Table) -> MethodRecord:
+        return _read_plant(inner, general, table.where, known)
+
     if not table.values and table.problems:  # it could not be read at all
-        return None
+        return None, Shelf((), read, under)
     general = _read_general(table, method_id, base, known)
     method = _read_words(table, base, general, known)
-    plant_tables = table.tables("plant", naming="latin")
+    plants = table.tables("plant", naming="latin")
     table.finish()
-    usable = table.clean
-    records = {record.plant: record for record in (base.records if base else ())}
-    seen: set[str] = set()
-    for inner in plant_tables:
-        record = _read_plant(inner, general, table.where, seen, known)
-        if inner.clean:
-            records[record.plant] = record
-        table.take_over(inner)
-    return evolve(method, records=tuple(records.values())) if usable else None
+    shelf = Shelf(plants, read, under)
+    return (evolve(method, records=shelf) if table.clean else None), shelf
 
 
 def _read_words(table: Table, base: Method | None, general: MethodRecord, known: Known) -> Method:
@@ -112,13 +113,8 @@ def _read_general(table: Table, method_id: str, base: Method | None, known: Know
     return before if general == before else evolve(general, origin=table.where)
 
 
-def _read_plant(
-    table: Table, general: MethodRecord, origin: str, seen: set[str], known: Known
-) -> MethodRecord:
+def _read_plant(table: Table, general: MethodRecord, origin: str, known: Known) -> MethodRecord:
     latin = table.text("latin")
-    if latin in seen:
-        table.complain("this plant has a record in this file already", "latin")
-    seen.add(latin)
     if latin and not _is_known(latin, known):
         table.complain(f'"{latin}" is not in plants.toml; add it there', "latin")
     inherited = evolve(general, plant=latin, note="", see=(), origin=origin)

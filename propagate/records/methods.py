@@ -1,5 +1,6 @@
 """What the method library knows: figures with their basis, stages, methods, plant records."""
 
+from collections.abc import Sequence
 from typing import Literal
 
 from attrs import field, frozen, validators
@@ -227,7 +228,7 @@ class Method:
     steps: tuple[str, ...]
     medium: str
     general: MethodRecord
-    records: tuple[MethodRecord, ...] = ()
+    records: Sequence[MethodRecord] = ()
     cautions: tuple[str, ...] = ()
     sever: bool = False
     depth: str = ""
