@@ -56,7 +56,7 @@ def _facts(
     plant = library.plant(name) if name else None
     told = {
         "Length": _spread(record.length_cm, "cm"),
-        "Buds": _spread(record.nodes, "nodes"),
+        "Buds": _spread(record.nodes, "node" if record.nodes == (1, 1) else "nodes"),
         "Wound": record.wound,
         "Hormone": record.hormone,
         "Depth": method.depth,
