@@ -2,14 +2,20 @@
 
 import datetime as dt
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from propagate.actions.desk import Desk
-from propagate.actions.meaning import batches_meant
+from propagate.actions.meaning import batch_meant, batches_meant
+from propagate.errors import NotFound
 from propagate.ledger import BatchState, StockPlantState
 from propagate.planning.case import Case
 from propagate.planning.due import due_tasks
-from propagate.planning.forecasting import make_forecast, pot_on_windows
+from propagate.planning.forecasting import make_forecast, make_groups, pot_on_windows
 from propagate.records.answers import BatchForecast, DueTask, Forecast
+
+if TYPE_CHECKING:
+    from propagate.planning.reasons import Reasons
+    from propagate.records.fans import Fan
 
 
 def cases(desk: Desk) -> list[Case]:
@@ -34,6 +40,25 @@ def forecast(desk: Desk, what: Sequence[str] = (), by: dt.date | None = None) ->
 def forecast_batch(desk: Desk, code: str) -> BatchForecast:
     """Answer for one batch."""
     return forecast(desk, [code]).batches[0]
+
+
+def fan(desk: Desk, what: Sequence[str], by: dt.date | None = None) -> "Fan":
+    """The plants to come of one batch or one plant, week by week, for a drawing."""
+    from propagate.planning.fans import make_fan
+
+    groups = make_groups(cases(desk), desk.nursery)
+    return make_fan(groups, forecast(desk, what, by), desk.nursery)
+
+
+def reasons(desk: Desk, batch: str) -> "Reasons":
+    """What the answer for one batch rests on: the library, the other trays, its own checks."""
+    from propagate.planning.reasons import explain
+
+    answer = forecast_batch(desk, batch_meant(desk, batch))
+    for group in make_groups(cases(desk), desk.nursery):
+        if answer.batch in [case.state.code for case in group.cases]:
+            return explain(group, answer, desk.nursery)
+    raise NotFound(f"There is no batch {answer.batch} in this book.")
 
 
 def due(desk: Desk, weeks: int | None = None) -> list[DueTask]:

@@ -1,9 +1,10 @@
 """Print labels and the stock sheet, and remember which labels are out there."""
 
+import datetime as dt
 from collections.abc import Sequence
 from pathlib import Path
 
-from propagate.actions.answering import cases, forecast
+from propagate.actions.answering import cases, fan, forecast
 from propagate.actions.asking import library_at, months_of
 from propagate.actions.desk import Desk
 from propagate.actions.recording import record
@@ -86,6 +87,14 @@ def print_sheet(desk: Desk, path: Path) -> Written:
     """Write the stock sheet as PDF, HTML or CSV, by the ending of the file's name."""
     printed = render_sheet(make_sheet(desk), desk.label_folders, paper=desk.nursery.labels.sheet)
     return write(printed, path)
+
+
+def print_fan(desk: Desk, what: Sequence[str], path: Path, by: dt.date | None = None) -> Written:
+    """Draw the plants to come of one batch or plant into a .svg, .pdf, .html or .csv file."""
+    from propagate.paper.fans import write_fan
+
+    drawn = fan(desk, what, by)
+    return write_fan(drawn, desk.label_folders, path, desk.nursery.labels.sheet)
 
 
 def print_card(start: Path, record: MethodRecord, path: Path) -> Written:

@@ -7,12 +7,14 @@ from attrs import frozen
 
 from propagate import codes
 from propagate.actions.desk import Desk
+from propagate.actions.keeping import forecasts_to_keep
 from propagate.days import written
 from propagate.errors import NotFound, Problem, Refused, refuse_all
 from propagate.ledger import BatchState, Book, Conflict, fold
 from propagate.names import PlantName
 from propagate.records import events
 from propagate.records.events import Entry, Event
+from propagate.records.given import ForecastGiven
 
 FARTHEST_AHEAD_DAYS = 366
 MOST_SHOWN = 20
@@ -45,16 +47,19 @@ class BatchPlan:
     note: str = ""
 
 
-def record(desk: Desk, event: Event, on: dt.date | None = None) -> Entry:
+def record(desk: Desk, event: Event, on: dt.date | None = None, *, foretell: bool = False) -> Entry:
     """Write one event; raises Refused, with the book unchanged, when it cannot be so."""
-    return record_all(desk, lambda _: [Dated(event, on or desk.today)])[-1]
+    return record_all(desk, lambda _: [Dated(event, on or desk.today)], foretell=foretell)[-1]
 
 
-def record_all(desk: Desk, plan: Callable[[Book], Sequence[Dated]]) -> tuple[Entry, ...]:
+def record_all(
+    desk: Desk, plan: Callable[[Book], Sequence[Dated]], *, foretell: bool = False
+) -> tuple[Entry, ...]:
     """Write what `plan` makes of the book as it stands, in one piece.
 
     The book is held while it is read, planned on, tried and written, so that two people
     writing at once cannot both take the last plant. Raises Refused with the first reason.
+    With `foretell` the forecasts that follow from it are kept beside it, to be judged later.
     """
     with desk.store.writing() as writing:
         book = fold(writing.entries())
@@ -62,16 +67,20 @@ def record_all(desk: Desk, plan: Callable[[Book], Sequence[Dated]]) -> tuple[Ent
         for dated in planned:
             _refuse_far_days(dated.on, desk.today)
         entries = tuple(writing.append(each.event, each.on, desk.now) for each in planned)
-        _refuse_conflicts(book, entries, [dated.where for dated in planned])
+        after = fold((*book.entries, *entries))
+        _refuse_conflicts(book, after, entries, [dated.where for dated in planned])
+        for given in forecasts_to_keep(desk, after, entries) if foretell else ():
+            writing.append(given, desk.today, desk.now)
     desk.forget()
     return entries
 
 
-def _refuse_conflicts(book: Book, entries: Sequence[Entry], wheres: Sequence[str]) -> None:
+def _refuse_conflicts(
+    book: Book, after: Book, entries: Sequence[Entry], wheres: Sequence[str]
+) -> None:
     """Refuse when the new entries bring a conflict, their own or with a later-dated one."""
     before = {conflict.entry.id for conflict in book.conflicts}
-    after = fold((*book.entries, *entries)).conflicts
-    fresh = [conflict for conflict in after if conflict.entry.id not in before]
+    fresh = [conflict for conflict in after.conflicts if conflict.entry.id not in before]
     if not fresh:
         return
     if not any(wheres):
@@ -99,7 +108,7 @@ def start_batch(desk: Desk, plan: BatchPlan) -> BatchState:
     def started(book: Book) -> list[Dated]:
         return start_events(book, plan, set(book.batches), set(book.stock_plants))
 
-    entries = record_all(desk, started)
+    entries = record_all(desk, started, foretell=True)
     event = entries[-1].event
     assert isinstance(event, events.Started)
     return desk.book.batch(event.batch)
@@ -199,7 +208,8 @@ def batch_code(book: Book, text: str) -> str:
 
 
 def _last_counting(book: Book) -> Entry:
-    counting = [e for e in book.effective() if not isinstance(e.event, events.Voided)]
+    own = (events.Voided, ForecastGiven)  # a kept forecast goes with its entry
+    counting = [e for e in book.effective() if not isinstance(e.event, own)]
     if not counting:
         raise Refused("There is nothing to undo: the book is empty.")
     return counting[-1]

@@ -10,6 +10,7 @@ from propagate.actions.meaning import batch_meant
 from propagate.ledger import Move, batch_codes
 from propagate.records import events
 from propagate.records.events import Entry
+from propagate.records.given import ForecastGiven
 
 
 @frozen
@@ -85,6 +86,8 @@ def entry_said(entry: Entry) -> str:
             return f"move to {event.place}"
         case events.StepDone():
             return event.step
+        case ForecastGiven():
+            return f"foretell {event.likely} plants ({event.low} to {event.high})"
         case _:
             return _count_said(event)
 

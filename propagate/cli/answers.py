@@ -1,12 +1,13 @@
 """What will come, and what is due."""
 
 from pathlib import Path
+from typing import Any
 
 import click
 
 from propagate.cli.context import Call, complete_batch, json_option
 from propagate.cli.group import command
-from propagate.cli.say import Columns, say, say_json, table
+from propagate.cli.say import Columns, note, say, say_json, table
 from propagate.cli.words import (
     NO_BATCH,
     counted,
@@ -22,15 +23,45 @@ from propagate.records.answers import DueTask, Forecast
 @command("forecast")
 @click.argument("what", nargs=-1, metavar="[BATCH|PLANT]...", shell_complete=complete_batch)
 @click.option("--by", metavar="DATE", help="Plants rooted by that day; else all that will come.")
+@click.option(
+    "--why",
+    metavar="BATCH",
+    shell_complete=complete_batch,
+    help="What one batch's answer rests on, drawn.",
+)
+@click.option(
+    "-o",
+    "--output",
+    "path",
+    metavar="FILE",
+    type=click.Path(path_type=Path),
+    help="Draw one batch or plant, week by week, into FILE.svg, .pdf, .html or .csv.",
+)
+@click.option("--record", is_flag=True, help="How good these answers have been so far.")
 @json_option
 @click.pass_obj
-def forecast_command(call: Call, /, what: tuple[str, ...], by: str | None, as_json: bool) -> None:
+def forecast_command(
+    call: Call, /, what: tuple[str, ...], by: str | None, as_json: bool, **asked: Any
+) -> None:
     """How many plants will come of each batch and plant, and when to pot them on.
 
     Counts are low – likely – high: the truth falls between the outer numbers 8 times in 10
     (or as the settings say). "Free" takes off what is planted, given or promised, and those
     that will not establish.
     """
+    if asked["record"]:
+        if by:
+            raise click.UsageError("--record looks back on what came; leave out --by.")
+        _tell_record(call, what, as_json)
+    elif asked["why"]:
+        _tell_why(call, asked["why"])
+    elif asked["path"]:
+        _draw(call, what, by, asked["path"])
+    else:
+        _foretell(call, what, by, as_json)
+
+
+def _foretell(call: Call, what: tuple[str, ...], by: str | None, as_json: bool) -> None:
     from propagate.actions.answering import forecast
     from propagate.actions.views import forecast_view
 
@@ -41,6 +72,36 @@ def forecast_command(call: Call, /, what: tuple[str, ...], by: str | None, as_js
         _tell(answer)
     else:
         say(NO_BATCH)
+
+
+def _tell_why(call: Call, batch: str) -> None:
+    from propagate.actions.answering import fan, reasons
+    from propagate.cli.sparks import tell_fan
+    from propagate.cli.why import tell_why
+
+    desk = call.desk()
+    tell_why(reasons(desk, batch))
+    tell_fan(fan(desk, [batch]))
+
+
+def _draw(call: Call, what: tuple[str, ...], by: str | None, path: Path) -> None:
+    from propagate.actions.printing import print_fan
+
+    written = print_fan(call.desk(), what, path, call.day_ahead(by))
+    say(f"Wrote {written.path}.")
+    if written.notice:
+        note(written.notice)
+
+
+def _tell_record(call: Call, what: tuple[str, ...], as_json: bool) -> None:
+    from propagate.actions.scoring import track_record, track_record_view
+    from propagate.cli.records import tell_record
+
+    judged = track_record(call.desk(), what)
+    if as_json:
+        say_json(track_record_view(judged))
+    else:
+        tell_record(judged)
 
 
 def _tell(answer: Forecast) -> None:

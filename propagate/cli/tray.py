@@ -49,7 +49,8 @@ def _record(
     from propagate.actions.recording import record
 
     code = batch_meant(desk, batch)
-    return code, record(desk, as_known(desk, make(code)), on)
+    event = as_known(desk, make(code))
+    return code, record(desk, event, on, foretell=isinstance(event, events.Checked))
 
 
 def _tell(desk: "Desk", code: str, entry: events.Entry, as_json: bool) -> None:

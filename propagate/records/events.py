@@ -12,6 +12,7 @@ from attrs import Attribute, field, frozen
 
 from propagate.errors import Refused
 from propagate.names import PlantName
+from propagate.records.given import ForecastGiven
 
 
 def _at_least(least: int) -> Callable[[object, "Attribute[Any]", int | None], None]:
@@ -202,6 +203,7 @@ Event = (
     | StockPlantAdded
     | NameSettled
     | LabelsPrinted
+    | ForecastGiven
     | Voided
 )
 

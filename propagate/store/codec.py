@@ -1,5 +1,6 @@
 """Events to and from JSON text. The kind of an event in the book is its class's name."""
 
+import datetime as dt
 import json
 from functools import cache
 from typing import Any, get_args
@@ -14,8 +15,10 @@ KINDS: dict[str, type[Any]] = {kind.__name__: kind for kind in get_args(Event)}
 _TYPES: dict[Any, type | tuple[type, ...]] = {
     str: str,
     int: int,
+    float: (int, float),
     int | None: (int, type(None)),
     tuple[str, ...]: tuple,
+    tuple[int, ...]: tuple,
 }
 """The types that fields of events have, and what JSON gives for them."""
 
@@ -54,7 +57,7 @@ def _given(event: Event) -> dict[str, Any]:
     """The fields of an event that are not at their default, as JSON has them."""
     given = ((field, getattr(event, field.name)) for field in fields(type(event)))
     return {
-        field.name: str(value) if isinstance(value, PlantName) else value
+        field.name: str(value) if isinstance(value, PlantName | dt.date) else value
         for field, value in given
         if value != field.default
     }
@@ -64,6 +67,8 @@ def _value(field: "Attribute[Any]", value: Any) -> Any:
     """A JSON value as the field of an event has it; raises TypeError for another type."""
     if field.type is PlantName:
         return _parsed(value)
+    if field.type is dt.date:
+        return dt.date.fromisoformat(value)
     if isinstance(value, list):
         value = tuple(value)
     if not isinstance(value, _TYPES[field.type]) or isinstance(value, bool):

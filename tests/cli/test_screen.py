@@ -138,11 +138,12 @@ def test_history_tells_each_entry_its_moves_and_what_was_taken_back(call, done, 
     done("undo")
     lines = [line.split("  ") for line in call("history", currants).out.splitlines()]
     said = [" ".join(" ".join(line).split()) for line in lines]
-    assert said[1:] == [
+    assert said[2].startswith("2 25 Nov 2026 foretell ")
+    assert [said[1], *said[3:]] == [
         "1 12 Nov 2026 start 40 of Ribes nigrum by hardwood-cutting 40 waiting",
-        "2 25 Nov 2026 check: looked, nothing counted",
-        "3 25 Nov 2026 pot on 5 void",
-        "4 25 Nov 2026 take back no 3: undone",
+        "3 25 Nov 2026 check: looked, nothing counted",
+        "4 25 Nov 2026 pot on 5 void",
+        "5 25 Nov 2026 take back no 4: undone",
     ]
 
 

@@ -1,5 +1,6 @@
 """Events to JSON and back: every kind, with every field, and what the book must not hold."""
 
+import datetime as dt
 import json
 from typing import Any, get_args, get_type_hints
 
@@ -28,7 +29,10 @@ BY_TYPE: dict[Any, st.SearchStrategy[Any]] = {
     str: st.text(),
     int: st.integers(1, 10**9),
     int | None: st.none() | st.integers(1, 10**9),
+    float: st.floats(0, 1),
+    dt.date: st.dates(),
     tuple[str, ...]: st.lists(st.text()).map(tuple),
+    tuple[int, ...]: st.lists(st.integers(0, 10**9), min_size=7, max_size=7).map(sorted).map(tuple),
     PlantName: st.sampled_from(NAMES),
 }
 

@@ -1,0 +1,274 @@
+"""Why a forecast says what it says: each source by itself, and what they come to together.
+
+library, the grower's other batches, this batch's checks -> a range each -> the answer's range
+"""
+
+import datetime as dt
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, Final
+
+from attrs import evolve, frozen
+
+from propagate.days import written
+from propagate.planning.case import Case
+from propagate.planning.seasons import season_words
+from propagate.records.answers import BatchForecast
+from propagate.records.nursery import Nursery
+from propagate.science.learning import AnyPosterior, GroupPosterior, learn
+from propagate.science.prior import Prior
+from propagate.science.sightings import BatchData, Removal
+from propagate.units import DAYS_PER_WEEK
+
+if TYPE_CHECKING:
+    from propagate.planning.forecasting import Group
+
+UNINFORMED_MEAN: Final = 0.5
+UNINFORMED_PRECISION: Final = 2.0
+"""Mean and precision (a + b) of the even Beta(1, 1): any share is as likely as any other.
+A source read by itself starts from there (Bayes 1763, Philosophical Transactions 53, 370)."""
+
+UNINFORMED_LOG_DAYS: Final = 1.0
+"""A check's word on the time alone starts from a batch within a factor of 2.7 of the record's
+time, two times in three: wide enough to say little (memory)."""
+
+
+@frozen
+class Range:
+    """One row of the drawing: who says so, and the low, likely and high that they say."""
+
+    who: str
+    low: float
+    likely: float
+    high: float
+
+
+@frozen
+class Reasons:
+    """All that a batch's answer rests on.
+
+    `take` are shares of 1, `weeks` weeks from the start until `share` of those that take have
+    done so; the last row of each is what the answer uses. 8 times in 10 the truth lies within
+    a range. `words` tell the same, and what the drawing cannot show.
+    """
+
+    batch: str
+    taken: str
+    share: float
+    take: tuple[Range, ...]
+    weeks: tuple[Range, ...]
+    words: tuple[str, ...]
+
+
+def reasons_in_words(case: Case, posterior: GroupPosterior, at: int, checked: int) -> Iterable[str]:
+    """The short reasons that go with every answer; `checked` batches of the group were looked at.
+
+    Nothing is learned anew for them, so that they cost a book of thousands next to nothing.
+    """
+    yield case.said
+    take = case.record.taking.take
+    if take is None:
+        return
+    yield f"The library says {percent(take.low, take.high)} take ({take.basis})."
+    if checked:
+        low, likely, high = posterior.shared_take_interval()
+        trays = "1 batch" if checked == 1 else f"{checked} batches"
+        yield f"With what {trays} showed here: {likely * 100:.0f} %, {percent(low, high)}."
+    low, likely, high = posterior.batch(at).take_interval()
+    yield f"For this batch: {likely * 100:.0f} %, {percent(low, high)}."
+
+
+def percent(low: float, high: float) -> str:
+    """A range of shares: 60 to 90 %, or 75 % where both ends are one."""
+    ends = dict.fromkeys((f"{low * 100:.0f}", f"{high * 100:.0f}"))
+    return f"{' to '.join(ends)} %"
+
+
+def explain(group: "Group", answer: BatchForecast, nursery: Nursery) -> Reasons:
+    """Take the answer for one batch of a group apart into what each source says of it."""
+    sources = _sources(group, answer.batch)
+    take, weeks = tuple(_take_rows(sources)), tuple(_week_rows(sources))
+    return Reasons(
+        batch=answer.batch,
+        taken=sources.case.method.taken,
+        share=sources.case.record.taking.share,
+        take=take,
+        weeks=weeks,
+        words=tuple(_words(sources, take, weeks, answer, nursery)),
+    )
+
+
+@frozen
+class _Sources:
+    """One batch of a group: its own sightings and those of the others that were looked at."""
+
+    case: Case
+    posterior: GroupPosterior
+    at: int
+    own: BatchData
+    others: tuple[BatchData, ...]
+    lingering: Sequence[float]
+    delay_days: int
+
+    @property
+    def prior(self) -> Prior:
+        """What the library's record says."""
+        return self.posterior.prior
+
+    @property
+    def answer(self) -> AnyPosterior:
+        """What all sources say together of this batch."""
+        return self.posterior.batch(self.at)
+
+    @property
+    def checked(self) -> bool:
+        """Whether this batch was looked at."""
+        return _tells(self.own)
+
+    def read(self, prior: Prior, *batches: BatchData) -> GroupPosterior:
+        """What some batches say, starting from a belief of one's choice."""
+        return learn(prior, batches, self.lingering)
+
+
+def _sources(group: "Group", code: str) -> _Sources:
+    # Imported here because forecasting in turn takes its short reasons from this module.
+    from propagate.planning.forecasting import LINGERING, SEED_LINGERING, batch_data
+
+    at = group.position(code)
+    data = [
+        batch_data(case.state, start)
+        for case, start in zip(group.cases, group.clock_starts, strict=True)
+    ]
+    case = group.cases[at]
+    return _Sources(
+        case=case,
+        posterior=group.posterior,
+        at=at,
+        own=data[at],
+        others=tuple(each for n, each in enumerate(data) if n != at and _tells(each)),
+        lingering=SEED_LINGERING if case.method.id == "seed" else LINGERING,
+        delay_days=(group.clock_starts[at] - case.state.on).days,
+    )
+
+
+def _tells(data: BatchData) -> bool:
+    """Whether anything was seen of a batch that bears on what takes; losses to mice do not."""
+    return any(not isinstance(sighting, Removal) for sighting in data.sightings)
+
+
+def _take_rows(sources: _Sources) -> Iterable[Range]:
+    """The share that takes; no rows where the record knows of no losses."""
+    stated = sources.case.record.taking.take
+    if stated is None:
+        return
+    low, likely, high = sources.read(sources.prior, _unseen(sources)).batch(0).take_interval()
+    if stated.low < stated.high:
+        low, high = stated.low, stated.high  # read as the same 10 % and 90 % points
+    yield Range("the library", low, likely, high)
+    open_minded = evolve(
+        sources.prior, take_mean=UNINFORMED_MEAN, take_precision_shared=UNINFORMED_PRECISION
+    )
+    if sources.others:
+        others = sources.read(open_minded, *sources.others)
+        yield Range(_others(sources), *others.shared_take_interval())
+    if sources.checked:
+        own = sources.read(open_minded, sources.own).batch(0)
+        yield Range("this batch's checks", *own.take_interval())
+    yield Range("the answer uses", *sources.answer.take_interval())
+
+
+def _week_rows(sources: _Sources) -> Iterable[Range]:
+    """Weeks from the start until so many of the takers have rooted that potting on pays."""
+    unseen = _unseen(sources)
+    library = _weeks("the library", sources, sources.read(sources.prior, unseen).batch(0))
+    yield library
+    if sources.others:
+        learned = sources.read(sources.prior, *sources.others, unseen)
+        others = _weeks(_others(sources), sources, learned.batch(len(sources.others)))
+        if evolve(others, who=library.who) != library:
+            yield others
+    if sources.checked:
+        wide = evolve(sources.prior, log_days_between=UNINFORMED_LOG_DAYS)
+        own = sources.read(wide, sources.own).batch(0)
+        yield _weeks("this batch's checks", sources, own)
+    yield _weeks("the answer uses", sources, sources.answer)
+
+
+def _weeks(who: str, sources: _Sources, posterior: AnyPosterior) -> Range:
+    days = posterior.pot_on_days(sources.case.record.taking.share)
+    low, likely, high = (round((sources.delay_days + day) / DAYS_PER_WEEK, 1) for day in days)
+    return Range(who, low, likely, high)
+
+
+def _unseen(sources: _Sources) -> BatchData:
+    return BatchData(sources.own.count)
+
+
+def _others(sources: _Sources) -> str:
+    count = len(sources.others)
+    return "your other batch" if count == 1 else f"your {count} other batches"
+
+
+def _words(
+    sources: _Sources,
+    take: Sequence[Range],
+    weeks: Sequence[Range],
+    answer: BatchForecast,
+    nursery: Nursery,
+) -> Iterable[str]:
+    yield sources.case.said
+    yield from _take_words(sources, take)
+    yield from _time_words(sources, weeks, answer, nursery)
+
+
+def _take_words(sources: _Sources, rows: Sequence[Range]) -> Iterable[str]:
+    stated, taken = sources.case.record.taking.take, sources.case.method.taken
+    if stated is None:
+        yield "The library knows of no losses in this method."
+        return
+    library, *middle, used = rows
+    said = percent(stated.low, stated.high)
+    wider = "" if stated.low < stated.high else f", read as {percent(library.low, library.high)}"
+    yield f"The library says that {said} take{wider} ({stated.basis})."
+    for row in middle:
+        verb = "say" if row.who.endswith("s") else "says"
+        yield f"{_capital(row.who)} alone {verb} {_share_words(row)}."
+    if not sources.others:
+        yield "No other batch of this plant by this method has been checked yet."
+    if not sources.checked:
+        yield "This batch has not been checked yet; a count would narrow the answer."
+    yield f"So {_share_words(used)} of these {sources.own.count} should be {taken} in the end."
+
+
+def _share_words(row: Range) -> str:
+    return f"{row.likely * 100:.0f} % ({percent(row.low, row.high)})"
+
+
+def _time_words(
+    sources: _Sources, rows: Sequence[Range], answer: BatchForecast, nursery: Nursery
+) -> Iterable[str]:
+    stage = sources.case.record.taking
+    single = stage.weeks
+    ends = dict.fromkeys(f"{week:g}" for week in (single.low, single.high))
+    after = f" after {sources.delay_days / DAYS_PER_WEEK:.0f} weeks of treatment"
+    yield (
+        f"The library says {' to '.join(ends)} weeks for single ones"
+        f"{after if sources.delay_days else ''} ({single.basis})."
+    )
+    used = rows[-1]
+    span = " to ".join(dict.fromkeys(f"{week:.0f}" for week in (used.low, used.high)))
+    likely = f"{used.likely:.0f}"
+    yield (
+        f"{stage.share * 100:.0f} % of those that take are {sources.case.method.taken} in week "
+        f"{likely}{f' ({span})' if span != likely else ''}, near {_ripe(sources, used)}."
+    )
+    season = season_words(stage.gate, nursery)
+    if season:
+        yield f"It may be done {season}, so the likely day is {written(answer.pot_on.likely)}."
+
+
+def _ripe(sources: _Sources, row: Range) -> str:
+    return written(sources.case.state.on + dt.timedelta(days=round(row.likely * DAYS_PER_WEEK)))
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]

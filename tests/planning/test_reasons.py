@@ -1,0 +1,178 @@
+"""Each source's word on a batch, and the answer between them."""
+
+import datetime as dt
+from collections.abc import Sequence
+
+import pytest
+from attrs import evolve
+
+from propagate.ledger import fold
+from propagate.names import parse
+from propagate.planning.case import Case
+from propagate.planning.forecasting import Group, make_forecast, make_groups
+from propagate.planning.reasons import Range, Reasons, explain, percent, reasons_in_words
+from propagate.records import events
+from propagate.records.events import Entry, Event, Started
+from propagate.records.methods import Figure, Gate, MethodRecord, Season, Stage
+
+CODE = "M7KD"
+STRUCK = dt.date(2026, 11, 12)
+TODAY = dt.date(2027, 6, 1)
+
+
+def after(weeks: int) -> dt.date:
+    return STRUCK + dt.timedelta(weeks=weeks)
+
+
+def record(take: Figure | None, gate: Gate = "any", *treatments: Stage) -> MethodRecord:
+    stage = Stage("rooting", "take", Figure(12, 24, "memory"), take, gate=gate)
+    return MethodRecord("way", None, (*treatments, stage), Season(("dormant",), (11,)))
+
+
+USUAL = record(Figure(0.6, 0.9, "published", ("source",)))
+
+
+def other(case: Case, code: str, *happened: tuple[dt.date, Event]) -> Case:
+    """Another batch of 60 by the same method and record."""
+    moment = dt.datetime(2026, 1, 1, tzinfo=dt.UTC)
+    dated = [(STRUCK, Started(code, parse("Ribes nigrum"), "way", 60)), *happened]
+    entries = [Entry(n, str(n), day, moment, event) for n, (day, event) in enumerate(dated, 1)]
+    return evolve(case, state=fold(entries).batch(code))
+
+
+def poor(case: Case, code: str) -> Case:
+    """A batch that is done, with 24 of 60: 40 %."""
+    return other(case, code, (after(40), events.Checked(code, rooted=24, dead=36)))
+
+
+@pytest.fixture
+def group_of(north):
+    def of(cases: Sequence[Case]) -> Group:
+        (group,) = make_groups(cases, north)
+        return group
+
+    return of
+
+
+@pytest.fixture
+def explained(group_of, north):
+    """The reasons of the first of some cases."""
+
+    def of(cases: Sequence[Case]) -> Reasons:
+        answer = make_forecast(cases, [CODE], north, TODAY).batches[0]
+        return explain(group_of(cases), answer, north)
+
+    return of
+
+
+def rows(ranges: Sequence[Range]) -> list[str]:
+    return [row.who for row in ranges]
+
+
+def ordered(row: Range) -> bool:
+    return row.low <= row.likely <= row.high
+
+
+FULL = (after(18), events.Checked(CODE, rooted=20, dead=8))
+
+
+def test_an_unchecked_batch_without_others_rests_on_the_library_alone(make_case, explained) -> None:
+    why = explained([make_case(USUAL, STRUCK)])
+    assert rows(why.take) == rows(why.weeks) == ["the library", "the answer uses"]
+    library, used = why.take
+    assert (library.low, library.high) == (0.6, 0.9)
+    assert (used.low, used.likely, used.high) == pytest.approx(
+        (library.low, library.likely, library.high), abs=0.01
+    )
+    assert "This batch has not been checked yet; a count would narrow the answer." in why.words
+
+
+def test_each_source_has_its_row_and_all_are_in_order(make_case, explained) -> None:
+    case = make_case(USUAL, STRUCK, FULL)
+    why = explained([case, poor(case, "CC7P"), poor(case, "WDWT")])
+    assert rows(why.take) == [
+        "the library",
+        "your 2 other batches",
+        "this batch's checks",
+        "the answer uses",
+    ]
+    assert all(ordered(row) for row in (*why.take, *why.weeks))
+
+
+def test_the_others_by_themselves_say_about_what_they_gave(make_case, explained) -> None:
+    case = make_case(USUAL, STRUCK)
+    batches = [poor(case, code) for code in ("CC7P", "WDWT", "JKC3", "4MJP")]
+    _, others, used = explained([case, *batches]).take
+    assert others.likely == pytest.approx(0.4, abs=0.04)  # 24 of 60, four times over
+    library_likely = explained([case]).take[0].likely
+    assert others.likely < used.likely < library_likely
+
+
+def test_an_unchecked_other_batch_says_nothing(make_case, explained) -> None:
+    case = make_case(USUAL, STRUCK)
+    why = explained([case, other(case, "CC7P")])
+    assert rows(why.take) == ["the library", "the answer uses"]
+    assert "No other batch of this plant by this method has been checked yet." in why.words
+
+
+def test_losses_to_mice_are_no_check(make_case, explained) -> None:
+    why = explained([make_case(USUAL, STRUCK, (after(3), events.Lost(CODE, 5, "mice")))])
+    assert rows(why.take) == ["the library", "the answer uses"]
+
+
+def test_a_done_batch_alone_says_what_it_gave(make_case, explained) -> None:
+    done = (after(60), events.Checked(CODE, rooted=20, dead=20))
+    checks = explained([make_case(USUAL, STRUCK, done)]).take[1]
+    # An even prior and 20 of 40: Beta(21, 21) has its median at one half.
+    assert checks.likely == pytest.approx(0.5, abs=0.01)
+    assert checks.low == pytest.approx(0.40, abs=0.02)  # its 10 % point is 0.4015 (scipy)
+
+
+def test_the_answer_row_is_the_forecasts_own(make_case, explained, group_of) -> None:
+    case = make_case(USUAL, STRUCK, FULL)
+    cases = [case, poor(case, "CC7P")]
+    used = explained(cases).take[-1]
+    posterior = group_of(cases).posterior.batch(0)
+    assert (used.low, used.likely, used.high) == posterior.take_interval()
+
+
+def test_weeks_count_from_the_start_through_the_treatments(make_case, explained) -> None:
+    cold = Stage("cold", "treat", Figure(10, 10, "memory"))
+    plain = explained([make_case(USUAL, STRUCK)])
+    treated = explained([make_case(record(Figure(0.6, 0.9, "memory"), "any", cold), STRUCK)])
+    assert treated.weeks[0].likely == pytest.approx(plain.weeks[0].likely + 10, abs=0.1)
+    assert "after 10 weeks of treatment" in " ".join(treated.words)
+
+
+def test_an_early_batch_pulls_the_weeks_forward(make_case, explained) -> None:
+    early = (after(10), events.Checked(CODE, rooted=25, dead=3))
+    library, checks, used = explained([make_case(USUAL, STRUCK, early)]).weeks
+    assert checks.likely < used.likely < library.likely
+
+
+def test_a_season_is_told_with_its_day(make_case, explained) -> None:
+    why = explained([make_case(record(Figure(0.6, 0.9, "memory"), "after growth"), STRUCK)])
+    assert why.words[-1].endswith("so the likely day is 5 Nov 2027.")
+
+
+def test_a_single_figure_is_told_with_the_range_it_is_read_as(make_case, explained) -> None:
+    why = explained([make_case(record(Figure(0.75, 0.75, "memory")), STRUCK)])
+    assert "The library says that 75 % take, read as 60 to 86 % (memory)." in why.words
+
+
+def test_a_method_without_losses_has_no_rows_of_take(make_case, explained) -> None:
+    why = explained([make_case(record(None), STRUCK)])
+    assert why.take == ()
+    assert why.weeks
+    assert "The library knows of no losses in this method." in why.words
+
+
+def test_short_reasons_are_those_of_the_forecast(make_case, group_of, north) -> None:
+    case = make_case(USUAL, STRUCK, FULL)
+    said = make_forecast([case], [CODE], north, TODAY).batches[0].why
+    assert tuple(reasons_in_words(case, group_of([case]).posterior, 0, 1)) == said
+
+
+@pytest.mark.parametrize(("ends", "words"), [((0.6, 0.9), "60 to 90 %"), ((0.75,) * 2, "75 %")])
+def test_percent(ends, words) -> None:
+    assert percent(*ends) == words
