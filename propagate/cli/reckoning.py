@@ -129,3 +129,47 @@ def fill_command(
         return
     say(f"{pots} pots of about {pot:.3g} l")
     say("Caution: damp the compost first, open the bag away from your face, wash your hands.")
+
+
+@reckon_command.command("germination")
+@click.argument("sown", type=int)
+@click.argument("counts", nargs=-1, required=True, metavar="DAY=COUNT...")
+@json_option
+def germination_command(sown: int, counts: tuple[str, ...], as_json: bool) -> None:
+    """Figures of a germination test: SOWN seeds, and how many came up new on each day.
+
+    For example: propagate reckon germination 50 5=4 6=17 7=10 8=7 9=1 11=1
+    """
+    from propagate.science.germination import course
+
+    days, came = zip(*map(_day_count, counts), strict=True)
+    test = course(days, came, sown)
+    figures = {
+        "germinated": test.germinated,
+        "final_percent": test.final_share * 100,
+        "first_day": test.first_day,
+        "last_day": test.last_day,
+        "mean_days": test.mean_days,
+        "half_days_coolbear": test.half_days_coolbear,
+        "half_days_farooq": test.half_days_farooq,
+        "uniformity_days": test.uniformity_days(),
+        "synchrony": test.synchrony,
+    }
+    if as_json:
+        say_json(figures)
+        return
+    say(f"{test.germinated} of {sown} came up, {test.final_share * 100:.3g} %")
+    say(f"from day {test.first_day:g} to {test.last_day:g}, on average on day {test.mean_days:.3g}")
+    say(
+        f"half of them by day {test.half_days_coolbear:.3g} (Coolbear), "
+        f"{test.half_days_farooq:.3g} (Farooq)"
+    )
+    say(f"the middle half within {test.uniformity_days():.2g} days")
+
+
+def _day_count(typed: str) -> tuple[float, int]:
+    day, _, count = typed.partition("=")
+    try:
+        return float(day), int(count)
+    except ValueError:
+        raise click.UsageError(f'"{typed}" is not a day and a count, such as 6=17.') from None

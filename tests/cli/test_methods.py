@@ -105,3 +105,20 @@ def test_sums_that_cannot_be_are_refused(
     assert answer.status == 2
     assert said in answer.err
     assert answer.err.count("\n") == 1
+
+
+def test_germination_figures(call: Callable[..., Any]) -> None:
+    # germinationmetrics vignette, data A: 80 %, mean 6.7 days, T50 5.970588 and 5.941176.
+    counts = ["5=4", "6=17", "7=10", "8=7", "9=1", "11=1"]
+    answer = call("reckon", "germination", 50, *counts, "--json").json
+    assert answer["final_percent"] == pytest.approx(80)
+    assert answer["mean_days"] == pytest.approx(6.7)
+    assert answer["half_days_coolbear"] == pytest.approx(5.970588, abs=1e-6)
+    assert answer["half_days_farooq"] == pytest.approx(5.941176, abs=1e-6)
+
+
+@pytest.mark.parametrize("typed", ["6", "six=3", "6=x", "6=60"])
+def test_counts_that_cannot_be_are_refused(call: Callable[..., Any], typed: str) -> None:
+    answer = call("reckon", "germination", 50, typed)
+    assert answer.status == 2
+    assert answer.err.count("\n") == 1
