@@ -5,23 +5,36 @@ import json
 import math
 import re
 from pathlib import Path
-from typing import Any, get_args
+from typing import Any, cast, get_args
 
 from propagate.errors import Refused, refuse_all
+from propagate.nearness import nearest
 from propagate.paths import NURSERY_FILE
 from propagate.records.nursery import (
     Bed,
     Container,
     Hemisphere,
     LabelSettings,
+    LoggerColumns,
     MonthDay,
+    Normals,
     Nursery,
     Place,
+    TempUnit,
+    Weather,
+    WeatherFile,
 )
 from propagate.tables import Table, read_table
 
 REFUSAL = "The settings cannot be used:"
 COLDEST_C = -60.0  # colder is no place for plants, but a slip
+COMMON_SPREAD_C = 1.5
+"""How far the mean temperature of a season strays from its normal, where no spread is given
+(standard deviation in a temperate climate; memory)."""
+
+COLDEST_AIR_C, HOTTEST_AIR_C = -90.0, 60.0  # what air on earth can be, with some room
+TEMP_UNITS = get_args(TempUnit)
+MONTHS = 12
 COMMON_FROSTS: dict[str, dict[str, MonthDay]] = {
     "north": {
         "last_frost": (5, 10),
@@ -73,6 +86,7 @@ def _read_nursery(table: Table) -> Nursery:
     if not 0.5 <= chance <= 0.99:
         table.complain(f"{chance:g} is no useful chance; give one from 0.5 to 0.99", "chance")
         chance = 0.8
+    places = {place.name: place for place in _read_places(table)}
     nursery = Nursery(
         name=name or "Nursery",
         hemisphere="south" if hemisphere == "south" else "north",
@@ -82,10 +96,11 @@ def _read_nursery(table: Table) -> Nursery:
         bud_break=_day(table, "bud_break", days),
         chance=chance,
         check_every_weeks=_whole(table, "check_every_weeks", 4) or 4,
-        places={place.name: place for place in _read_places(table)},
+        places=places,
         containers={pot.name: pot for pot in _read_containers(table)},
         beds={bed.name: bed for bed in _read_beds(table)},
         labels=_read_labels(table),
+        weather=_read_weather(table, places),
     )
     table.finish()
     return nursery
@@ -174,6 +189,94 @@ def _read_labels(table: Table) -> LabelSettings:
     return labels
 
 
+def _read_weather(table: Table, places: dict[str, Place]) -> Weather:
+    if not table.gives("weather"):
+        return Weather()
+    inner = table.table("weather")
+    weather = Weather(_read_normals(inner), _read_weather_files(inner, places))
+    _close(table, inner)
+    return weather
+
+
+def _read_normals(table: Table) -> Normals | None:
+    if not table.gives("normals"):
+        return None
+    inner = table.table("normals")
+    low_c, high_c = _twelve(inner, "min_c"), _twelve(inner, "max_c")
+    spread_c = inner.number("spread_c", COMMON_SPREAD_C)
+    if spread_c < 0:
+        inner.complain(f"{spread_c:g} is below 0", "spread_c")
+    for month, (low, high) in enumerate(zip(low_c, high_c, strict=False), start=1):
+        if low > high:
+            inner.complain(f"month {month} has a minimum of {low:g} over a maximum of {high:g}")
+    clean = inner.clean
+    _close(table, inner)
+    return Normals(low_c, high_c, spread_c) if clean else None
+
+
+def _twelve(table: Table, key: str) -> tuple[float, ...]:
+    """A temperature for each month, none when they are not given as they should be."""
+    given = table.values.get(key)
+    table.gives(key)
+    if not (isinstance(given, list) and len(given) == MONTHS and all(map(_is_air_temp, given))):
+        table.complain(f"a list of twelve temperatures in °C is wanted, not {given!r}", key)
+        return ()
+    return tuple(map(float, given))
+
+
+def _is_air_temp(value: object) -> bool:
+    number = isinstance(value, int | float) and not isinstance(value, bool)
+    return number and COLDEST_AIR_C <= float(value) <= HOTTEST_AIR_C  # type: ignore[arg-type]
+
+
+def _read_weather_files(table: Table, places: dict[str, Place]) -> dict[str, WeatherFile]:
+    files = {}
+    for name, inner in _section(table, "files"):
+        columns, unit = _read_columns(inner), inner.choice("unit", TEMP_UNITS, "")
+        if columns and not inner.gives("unit"):
+            inner.complain(f"say what the readings are in: {', '.join(TEMP_UNITS)}", "unit")
+        place = inner.text("place", "")
+        if place and place not in places:
+            near = nearest(place, places, count=1)
+            offer = f'; did you mean "{near[0]}"?' if near else ""
+            inner.complain(f'there is no place "{place}" in these settings{offer}', "place")
+        files[name] = WeatherFile(
+            name,
+            inner.text("path"),
+            place,
+            cast(TempUnit, unit) if inner.gives("unit") else None,
+            columns,
+            inner.text("station", ""),
+        )
+        _close(table, inner)
+    return files
+
+
+def _read_columns(table: Table) -> LoggerColumns | None:
+    """The columns of a logger's table; None where none is named, as for a station's file."""
+    named = {key: table.text(key, "") for key in ("date", "min", "max", "time", "temperature")}
+    given = {key for key, column in named.items() if column}
+    form = table.text("day_format", "")
+    if form and not _tells_days(form):
+        table.complain(f'"{form}" does not give a whole day; such as %d/%m/%Y %H:%M', "day_format")
+    if given == {"date", "min", "max"} and named["min"] != named["max"]:
+        return LoggerColumns(named["date"], named["min"], named["max"], form)
+    if given == {"time", "temperature"}:
+        return LoggerColumns(named["time"], named["temperature"], named["temperature"], form)
+    if given or form:
+        table.complain("name the columns as date, min and max, or as time and temperature")
+    return None
+
+
+def _tells_days(form: str) -> bool:
+    """Whether a day written in this form can be read back."""
+    moment = dt.datetime(2027, 11, 25, 14, 5)
+    try:
+        return dt.datetime.strptime(moment.strftime(form), form).date() == moment.date()
+    except ValueError:
+        return False
+
+
 def _close(table: Table, inner: Table) -> None:
     inner.finish()
     table.take_over(inner)
@@ -214,6 +317,21 @@ litres = 1
 # Beds to fill next season, for example:
 # [beds."south hedge"]
 # plants_wanted = 60
+
+# Temperatures, where you have them: a logger in a place (name its columns once), a public
+# weather station's daily file for the open air, the monthly normals. For example:
+# [weather.files.logger]
+# path = "logger.csv"
+# place = "cold frame"
+# unit = "C"                 # C, F or tenths of C
+# time = "Date"              # or: date, min and max
+# temperature = "Temp"
+# [weather.files.station]
+# path = "station.dly"
+# [weather.normals]
+# min_c = [-1, -1, 1, 4, 8, 11, 13, 13, 10, 7, 3, 0]
+# max_c = [4, 5, 9, 13, 18, 21, 23, 23, 19, 14, 8, 5]
+# spread_c = 1.5
 
 [labels]
 sheet = "{sheet}"          # a4 or letter

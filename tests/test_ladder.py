@@ -14,7 +14,7 @@ RUNGS = {
     1: ("errors", "units"),
     2: ("names", "codes", "days", "tables", "nearness", "csvcells", "science"),
     3: ("records",),
-    4: ("ledger", "library", "paths", "settings"),
+    4: ("ledger", "library", "weather", "paths", "settings"),
     5: ("planning", "store", "paper"),
     6: ("actions",),
     7: ("cli", "web", "__main__"),
@@ -26,7 +26,7 @@ HOMES = {
     "weasyprint": ("paper",),
     "click": ("cli",),
     "rich": ("cli",),
-    "numpy": ("science", "planning"),
+    "numpy": ("science", "planning", "weather"),
     "scipy": (),
 }
 """Packages that only some parts may import; scipy is for tests alone."""

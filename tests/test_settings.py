@@ -9,7 +9,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from propagate.errors import Refused
-from propagate.records.nursery import Bed, Container, LabelSettings, Nursery, Place
+from propagate.records.nursery import (
+    Bed,
+    Container,
+    LabelSettings,
+    LoggerColumns,
+    Normals,
+    Nursery,
+    Place,
+    Weather,
+    WeatherFile,
+)
 from propagate.settings import COMMON_FROSTS, month_day, read_settings, settings_text
 
 
@@ -60,6 +70,21 @@ def test_the_remarks_show_settings_that_can_be_used(tmp_path: Path) -> None:
     assert nursery.labels.label_url == "HTTP://BENCH.LOCAL/T/"
 
 
+def test_the_remarks_on_temperatures_can_be_used(tmp_path: Path) -> None:
+    lines = settings_text("X", "north").splitlines()
+    begins, ends = lines.index("# [weather.files.logger]"), lines.index("[labels]")
+    lines[begins:ends] = [line.removeprefix("# ") for line in lines[begins:ends]]
+    weather = read(tmp_path, "\n".join(lines)).weather
+    columns = LoggerColumns("Date", "Temp", "Temp")
+    assert weather.files["logger"] == WeatherFile(
+        "logger", "logger.csv", "cold frame", "C", columns
+    )
+    assert weather.files["station"] == WeatherFile("station", "station.dly")
+    assert weather.normals is not None
+    assert weather.normals.low_c[0] == -1
+    assert weather.normals.spread_c == 1.5
+
+
 def test_the_southern_year_is_the_northern_one_turned_round() -> None:
     north, south = (
         {key: dt.date(2027, *day) for key, day in COMMON_FROSTS[half].items()}
@@ -93,6 +118,31 @@ def test_little_is_needed(tmp_path: Path) -> None:
     assert nursery.check_every_weeks == 4
 
 
+def test_a_logger_says_once_what_its_columns_mean(tmp_path: Path) -> None:
+    logger = """
+name = "X"
+[places.shed]
+[weather.files.shed]
+path = "shed.csv"
+place = "shed"
+unit = "F"
+date = "Day"
+min = "Low"
+max = "High"
+day_format = "%d/%m/%Y"
+"""
+    columns = LoggerColumns("Day", "Low", "High", "%d/%m/%Y")
+    files = {"shed": WeatherFile("shed", "shed.csv", "shed", "F", columns)}
+    assert read(tmp_path, logger).weather == Weather(None, files)
+
+
+def test_normals_without_a_spread_get_a_common_one(tmp_path: Path) -> None:
+    text = f'name = "X"\n[weather.normals]\nmin_c = {[1] * 12}\nmax_c = {[2.5] * 12}'
+    assert read(tmp_path, text).weather.normals == Normals((1.0,) * 12, (2.5,) * 12, 1.5)
+
+
+TWELVE = "[1,1,1,1,1,1,1,1,1,1,1,1]"
+LOGGER = '[weather.files.x]\npath = "x.csv"\nunit = "C"\n'
 SLIPS = {
     "": "nursery.toml, name: it is missing",
     'name = ""': "nursery.toml, name: it is empty",
@@ -121,6 +171,22 @@ SLIPS = {
     "[beds.hedge]\nplants_wanted = -inf": "nursery.toml, beds, hedge, plants_wanted: ",
     "[beds.hedge]\nplants_wanted = true": "nursery.toml, beds, hedge, plants_wanted: a number is",
     '[labels]\nsheet = "a5"': 'nursery.toml, labels, sheet: "a5" is none of a4, letter',
+    "weather = 3": "nursery.toml, weather: a table is wanted",
+    "[weather]\nfile = 3": "nursery.toml, weather, file: unknown key",
+    "[weather.normals]\nmin_c = [1, 2]": "weather, normals, min_c: a list of twelve temperatures",
+    f"[weather.normals]\nmin_c = {TWELVE}": "weather, normals, max_c: a list of twelve",
+    f"[weather.normals]\nmin_c = {TWELVE.replace('1,', '99,')}": "min_c: a list of twelve",
+    f"[weather.normals]\nmin_c = {TWELVE}\nmax_c = {TWELVE.replace('1', '0')}": "month 1 has a min",
+    f"[weather.normals]\nmin_c = {TWELVE}\nmax_c = {TWELVE}\nspread_c = -1": "spread_c: -1 is",
+    "[weather.files.x]": "nursery.toml, weather, files, x, path: it is missing",
+    '[weather.files.x]\npath = "x.csv"\ntime = "t"\ntemperature = "T"': "say what the readings are",
+    f'{LOGGER}time = "t"': "x: name the columns as date, min and max, or as time and temperature",
+    f'{LOGGER}date = "t"\nmin = "T"\nmax = "T"': "x: name the columns as date, min and max",
+    f'{LOGGER}day_format = "%d/%m/%Y"': "x: name the columns as date, min and max",
+    f'{LOGGER}day_format = "%d/%m"': 'day_format: "%d/%m" does not give a whole day',
+    f'{LOGGER}day_format = "%"': 'day_format: "%" does not give a whole day',
+    f'{LOGGER}place = "benc"\n[places.bench]': 'no place "benc" in these settings; did you mean "b',
+    '[weather.files.x]\npath = "x.csv"\nunit = "K"': 'unit: "K" is none of C, F, tenths of C',
     "[labels]\nsheets = 1": "nursery.toml, labels, sheets: unknown key",
 }
 

@@ -10,7 +10,14 @@ from propagate.errors import NotFound
 from propagate.ledger import BatchState, StockPlantState
 from propagate.planning.case import Case
 from propagate.planning.due import due_tasks
-from propagate.planning.forecasting import make_forecast, make_groups, pot_on_windows
+from propagate.planning.forecasting import (
+    ClockMaker,
+    Group,
+    answer_from,
+    by_calendar,
+    make_groups,
+    pot_on_windows,
+)
 from propagate.records.answers import BatchForecast, DueTask, Forecast
 
 if TYPE_CHECKING:
@@ -34,7 +41,7 @@ def forecast(desk: Desk, what: Sequence[str] = (), by: dt.date | None = None) ->
     every = cases(desk)
     codes = [case.state.code for case in every]
     wanted = [code for text in what for code in batches_meant(desk, text)] if what else codes
-    return make_forecast(every, wanted, desk.nursery, desk.today, by)
+    return answer_from(_groups(desk, every), every, wanted, desk.nursery, desk.today, by)
 
 
 def forecast_batch(desk: Desk, code: str) -> BatchForecast:
@@ -42,11 +49,21 @@ def forecast_batch(desk: Desk, code: str) -> BatchForecast:
     return forecast(desk, [code]).batches[0]
 
 
+def clock_maker(desk: Desk, every: Sequence[Case]) -> ClockMaker:
+    """The clocks of batches: by warmth where their record says so and temperatures are known."""
+    if all(case.record.taking.clock != "warmth" for case in every):
+        return by_calendar
+    from propagate.actions.weathering import clocks_of
+
+    clocks = clocks_of(desk, every)
+    return lambda case, start: clocks.of(case.record.taking, case.state.places, start)
+
+
 def fan(desk: Desk, what: Sequence[str], by: dt.date | None = None) -> "Fan":
     """The plants to come of one batch or one plant, week by week, for a drawing."""
     from propagate.planning.fans import make_fan
 
-    groups = make_groups(cases(desk), desk.nursery)
+    groups = _groups(desk, cases(desk))
     return make_fan(groups, forecast(desk, what, by), desk.nursery)
 
 
@@ -55,7 +72,7 @@ def reasons(desk: Desk, batch: str) -> "Reasons":
     from propagate.planning.reasons import explain
 
     answer = forecast_batch(desk, batch_meant(desk, batch))
-    for group in make_groups(cases(desk), desk.nursery):
+    for group in _groups(desk, cases(desk)):
         if answer.batch in [case.state.code for case in group.cases]:
             return explain(group, answer, desk.nursery)
     raise NotFound(f"There is no batch {answer.batch} in this book.")
@@ -63,11 +80,26 @@ def reasons(desk: Desk, batch: str) -> "Reasons":
 
 def due(desk: Desk, weeks: int | None = None) -> list[DueTask]:
     """Jobs up to `weeks` from today, all of them when None, soonest first; late ones included."""
-    windows = pot_on_windows(cases(desk), desk.nursery, desk.today)
-    tasks = due_tasks(windows, desk.nursery, desk.today)
+    every = cases(desk)
+    windows = pot_on_windows(every, desk.nursery, desk.today, clock_maker(desk, every))
+    tasks = [*due_tasks(windows, desk.nursery, desk.today), *_cold(desk, every)]
+    tasks.sort(key=lambda task: (task.date, task.batch, task.action))
     if weeks is None:
         return tasks
     return [task for task in tasks if task.date <= desk.today + dt.timedelta(weeks=weeks)]
+
+
+def _groups(desk: Desk, every: Sequence[Case]) -> list[Group]:
+    return make_groups(every, desk.nursery, clock_maker(desk, every))
+
+
+def _cold(desk: Desk, every: Sequence[Case]) -> list[DueTask]:
+    """Warnings where a place was logged colder than what stands there can bear."""
+    if not desk.nursery.weather.files:
+        return []
+    from propagate.actions.weathering import cold_tasks, temperatures
+
+    return cold_tasks(desk, every, temperatures(desk))
 
 
 def accounts_of(desk: Desk, code: str) -> dict[str, int]:

@@ -36,6 +36,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "undo": ("books", "Take back the latest entry."),
     "void": ("books", "Take back any entry by its number."),
     "forecast": ("answers", "How many plants will come, and when to pot on."),
+    "weather": ("weather", "Show which temperatures are known, their gaps, and frost dates."),
     "due": ("answers", "What is to be done, soonest first."),
     "labels": ("printing", "Print labels."),
     "sheet": ("printing", "Print the stock sheet."),

@@ -136,7 +136,7 @@ def _last_day(members: Sequence[Member], forecast: Forecast) -> dt.date:
 def _nearly_all(member: Member) -> dt.date:
     posterior = member.group.posterior.batch(member.at)
     days = min(posterior.pot_on_days(NEARLY_ALL)[1], LONGEST.days)
-    return member.group.clock_starts[member.at] + dt.timedelta(days=round(days))
+    return member.group.clocks[member.at].date(days)
 
 
 def _steps(states: Sequence[BatchState], begin: dt.date) -> Iterable[FanStep]:
@@ -210,10 +210,7 @@ def _more(members: Sequence[Member], day: dt.date) -> Pmf:
 
 def _more_of_group(members: Sequence[Member], day: dt.date) -> Pmf:
     group = members[0].group
-    parts = [
-        group.posterior.batch(member.at).more_given_shared(group.clock_day(member.at, day))
-        for member in members
-    ]
+    parts = [group.more_by(member.at, day) for member in members]
     return counts.mixed(group.posterior.shared_weight, counts.total(parts))
 
 

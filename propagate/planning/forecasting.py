@@ -5,7 +5,7 @@ and, for each plant, the sum over its batches with what they have in common kept
 """
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import TypeAlias
 
 import numpy as np
@@ -14,6 +14,8 @@ from attrs import frozen
 from propagate.ledger import GROWN, BatchState, Kind, Look
 from propagate.names import PlantName
 from propagate.planning.case import Case, treated_days
+from propagate.planning.clocks import StageClock, calendar_clock
+from propagate.planning.reasons import reasons_in_words
 from propagate.planning.seasons import into_gate, season_words
 from propagate.records.answers import (
     QUANTILES,
@@ -26,7 +28,7 @@ from propagate.records.answers import (
 from propagate.records.methods import MethodRecord
 from propagate.records.nursery import Nursery
 from propagate.science import counts
-from propagate.science.learning import AnyPosterior, GroupPosterior, learn
+from propagate.science.learning import GroupPosterior, learn
 from propagate.science.prior import Prior, prior_from_ranges
 from propagate.science.sightings import AtLeast, BatchData, Removal, Sample, Sighting
 from propagate.science.sightings import Look as FullLook
@@ -45,29 +47,43 @@ SEED_LINGERING = (0.6, 0.8, 0.95)
 Pmf: TypeAlias = Array
 
 
+ClockMaker = Callable[[Case, dt.date], StageClock]
+"""Makes the clock of a batch's taking stage, which begins on a day."""
+
+
+def by_calendar(case: Case, start: dt.date) -> StageClock:
+    """Every day counts one, wherever the batch stands."""
+    return calendar_clock(start)
+
+
 @frozen(eq=False)
 class Group:
     """Batches of one species by one method, learned from together.
 
-    The science's clock starts for each batch when its treatments (warm, cold) end:
-    `clock_starts` are those days, in the order of `cases`.
+    A batch's clock starts when its treatments (warm, cold) end: `clock_starts` are those
+    days and `clocks` run from them, both in the order of `cases`.
     """
 
     cases: tuple[Case, ...]
     clock_starts: tuple[dt.date, ...]
+    clocks: tuple[StageClock, ...]
     posterior: GroupPosterior
 
     def position(self, code: str) -> int:
         """Where the batch of this code stands in the group."""
         return [case.state.code for case in self.cases].index(code)
 
-    def clock_day(self, at: int, date: dt.date | None) -> float:
-        """The day on the clock of the batch at this position; None is the end of all days."""
-        return EVER_DAYS if date is None else _clock_day(date, self.clock_starts[at])
+    def more_by(self, at: int, date: dt.date | None) -> Pmf:
+        """How many of a batch will root by a date (None: ever), (shared takes, waiting + 1).
 
-
-def _clock_day(date: dt.date, clock_start: dt.date) -> float:
-    return float(max(0, (date - clock_start).days))
+        Where the clock has several futures, they are equally likely.
+        """
+        posterior, clock = self.posterior.batch(at), self.clocks[at]
+        if date is None:
+            return posterior.more_given_shared(EVER_DAYS)
+        days = dict.fromkeys(future.day(date) for future in clock.futures)
+        made = [posterior.more_given_shared(day) for day in days]
+        return made[0] if len(made) == 1 else sum(made[1:], made[0]) / len(made)
 
 
 def make_forecast(
@@ -76,10 +92,22 @@ def make_forecast(
     nursery: Nursery,
     as_of: dt.date,
     by: dt.date | None = None,
+    clock_of: ClockMaker = by_calendar,
 ) -> Forecast:
     """Answer for the batches of the codes `wanted`, learning from all `cases` of the book."""
+    return answer_from(make_groups(cases, nursery, clock_of), cases, wanted, nursery, as_of, by)
+
+
+def answer_from(
+    groups: Sequence[Group],
+    cases: Sequence[Case],
+    wanted: Iterable[str],
+    nursery: Nursery,
+    as_of: dt.date,
+    by: dt.date | None = None,
+) -> Forecast:
+    """The same from groups that are learned already."""
     chosen = set(wanted)
-    groups = make_groups(cases, nursery)
     answers = [
         _batch_answer(case, group, nursery, as_of, by)
         for group in groups
@@ -96,20 +124,23 @@ def make_forecast(
     )
 
 
-def make_groups(cases: Iterable[Case], nursery: Nursery) -> list[Group]:
+def make_groups(
+    cases: Iterable[Case], nursery: Nursery, clock_of: ClockMaker = by_calendar
+) -> list[Group]:
     """Learn each group of batches of one species by one method."""
     sorted_out: dict[tuple[str, str], list[Case]] = {}
     for case in cases:
         key = (case.state.name.species_name, case.method.id)
         sorted_out.setdefault(key, []).append(case)
-    return [_learn(members, nursery) for members in sorted_out.values()]
+    return [_learn(members, nursery, clock_of) for members in sorted_out.values()]
 
 
-def _learn(cases: list[Case], nursery: Nursery) -> Group:
+def _learn(cases: list[Case], nursery: Nursery, clock_of: ClockMaker) -> Group:
     starts = tuple(case.state.on + dt.timedelta(days=treated_days(case, nursery)) for case in cases)
-    data = [batch_data(case.state, start) for case, start in zip(cases, starts, strict=True)]
+    clocks = tuple(clock_of(case, start) for case, start in zip(cases, starts, strict=True))
+    data = [batch_data(case.state, clock) for case, clock in zip(cases, clocks, strict=True)]
     lingering = SEED_LINGERING if cases[0].method.id == "seed" else LINGERING
-    return Group(tuple(cases), starts, learn(prior_of(cases[0].record), data, lingering))
+    return Group(tuple(cases), starts, clocks, learn(prior_of(cases[0].record), data, lingering))
 
 
 def prior_of(record: MethodRecord) -> Prior:
@@ -123,10 +154,10 @@ def prior_of(record: MethodRecord) -> Prior:
     )
 
 
-def batch_data(state: BatchState, clock_start: dt.date) -> BatchData:
+def batch_data(state: BatchState, clock: StageClock) -> BatchData:
     """What was seen of a batch, as the science takes it: days on its clock, and counts."""
     looks = sorted(state.looks, key=lambda look: look.on)
-    told = [s for look in looks for s in _sightings(look, _clock_day(look.on, clock_start))]
+    told = [s for look in looks for s in _sightings(look, clock.day(look.on))]
     return BatchData(state.count - _recounted_out(state), told)
 
 
@@ -175,7 +206,7 @@ def _batch_answer(
 ) -> BatchForecast:
     state, at = case.state, group.position(case.state.code)
     posterior = group.posterior.batch(at)
-    future = _future(posterior, group.clock_day(at, by))
+    future = counts.mixed(posterior.shared_weight, group.more_by(at, by))
     return BatchForecast(
         batch=state.code,
         plant=state.name,
@@ -186,13 +217,8 @@ def _batch_answer(
         pot_on=_window(case, group, nursery, as_of),
         plants=_count(future, state.raised, nursery.chance),
         free=_free(future, [case], nursery.chance),
-        why=tuple(_reasons(case, group, posterior)),
+        why=tuple(_reasons(case, group, at)),
     )
-
-
-def _future(posterior: AnyPosterior, day: float) -> Pmf:
-    """How many of those waiting now will have rooted by the day, as a distribution."""
-    return counts.mixed(posterior.shared_weight, posterior.more_given_shared(day))
 
 
 def _count(pmf: Pmf, known: int, chance: float) -> PlantCount:
@@ -231,12 +257,12 @@ def _less(pmf: Pmf, taken: int) -> Pmf:
 
 
 def pot_on_windows(
-    cases: Sequence[Case], nursery: Nursery, today: dt.date
+    cases: Sequence[Case], nursery: Nursery, today: dt.date, clock_of: ClockMaker = by_calendar
 ) -> list[tuple[Case, PotOn]]:
     """The pot-on window of every batch, without counting its plants."""
     return [
         (case, _window(case, group, nursery, today))
-        for group in make_groups(cases, nursery)
+        for group in make_groups(cases, nursery, clock_of)
         for case in group.cases
     ]
 
@@ -245,7 +271,7 @@ def _window(case: Case, group: Group, nursery: Nursery, today: dt.date) -> PotOn
     stage, state = case.record.taking, case.state
     at = group.position(state.code)
     days = group.posterior.batch(at).pot_on_days(stage.share)
-    ripe = [group.clock_starts[at] + dt.timedelta(days=round(day)) for day in days]
+    ripe = group.clocks[at].window(days)
     dates = [into_gate(date, state.on, stage.gate, nursery, today) for date in ripe]
     words = season_words(stage.gate, nursery)
     why = f"when {stage.share * 100:.0f} % of those that take are {case.method.taken}"
@@ -253,25 +279,12 @@ def _window(case: Case, group: Group, nursery: Nursery, today: dt.date) -> PotOn
     return PotOn(early, likely, late, f"{why}; {words}" if words else why)
 
 
-def _reasons(case: Case, group: Group, posterior: AnyPosterior) -> Iterable[str]:
+def _reasons(case: Case, group: Group, at: int) -> Iterable[str]:
     """What the answer rests on, in words."""
-    yield case.said
-    take = case.record.taking.take
-    if take is None:
-        return
-    yield f"The library says {_percent(take.low, take.high)} take ({take.basis})."
     checked = sum(bool(each.state.looks) for each in group.cases)
-    if checked:
-        low, likely, high = group.posterior.shared_take_interval()
-        trays = "1 batch" if checked == 1 else f"{checked} batches"
-        yield f"With what {trays} showed here: {likely * 100:.0f} %, {_percent(low, high)}."
-    low, likely, high = posterior.take_interval()
-    yield f"For this batch: {likely * 100:.0f} %, {_percent(low, high)}."
-
-
-def _percent(low: float, high: float) -> str:
-    ends = dict.fromkeys((f"{low * 100:.0f}", f"{high * 100:.0f}"))
-    return f"{' to '.join(ends)} %"
+    yield from reasons_in_words(case, group.posterior, at, checked)
+    if group.clocks[at].said:
+        yield group.clocks[at].said
 
 
 def _totals(
@@ -294,7 +307,7 @@ def _totals(
 
 def _future_total(group: Group, which: list[int], by: dt.date | None) -> Pmf:
     """The same for several batches of a group together, which share their mean take."""
-    parts = [group.posterior.batch(at).more_given_shared(group.clock_day(at, by)) for at in which]
+    parts = [group.more_by(at, by) for at in which]
     return counts.mixed(group.posterior.shared_weight, counts.total(parts))
 
 

@@ -135,8 +135,7 @@ def _sources(group: "Group", code: str) -> _Sources:
 
     at = group.position(code)
     data = [
-        batch_data(case.state, start)
-        for case, start in zip(group.cases, group.clock_starts, strict=True)
+        batch_data(case.state, clock) for case, clock in zip(group.cases, group.clocks, strict=True)
     ]
     case = group.cases[at]
     return _Sources(

@@ -1,4 +1,4 @@
-"""The nursery's settings: who, where, when the frosts come, places, containers, beds, labels."""
+"""The nursery's settings: who, where, frosts, places, containers, beds, labels, weather."""
 
 from typing import Literal
 
@@ -18,6 +18,64 @@ class Place:
     cold: bool = False
     size_m2: float | None = None
     note: str = ""
+
+
+TempUnit = Literal["C", "F", "tenths of C"]
+
+
+@frozen
+class LoggerColumns:
+    """The columns of a logger's table: the day or moment, and what was read.
+
+    Where each row is one reading, `low` and `high` are the same column. `form` is how the day
+    is written, in the signs of `strptime`; empty for ISO 8601 (2026-11-25 14:00).
+    """
+
+    when: str
+    low: str
+    high: str
+    form: str = ""
+
+    @property
+    def several_a_day(self) -> bool:
+        """Whether the rows are readings within the day, to be reduced to its ends."""
+        return self.low == self.high
+
+
+@frozen
+class WeatherFile:
+    """A file of temperatures: a logger's table, or a public station's where `columns` is None.
+
+    `place` is where it was read, empty for the open air. `unit` is None where the format of a
+    station's file fixes it. `station` picks one out of a file that holds several.
+    """
+
+    name: str
+    path: str
+    place: str = ""
+    unit: TempUnit | None = None
+    columns: LoggerColumns | None = None
+    station: str = ""
+
+
+@frozen
+class Normals:
+    """Mean daily minima and maxima of the open air by month, January first, in °C.
+
+    `spread_c` is the standard deviation of a season's mean temperature from year to year.
+    """
+
+    low_c: tuple[float, ...]
+    high_c: tuple[float, ...]
+    spread_c: float
+
+
+@frozen
+class Weather:
+    """Where this nursery's temperatures come from, besides what is said of its places."""
+
+    normals: Normals | None = None
+    files: dict[str, WeatherFile] = Factory(dict)
 
 
 @frozen
@@ -68,3 +126,4 @@ class Nursery:
     containers: dict[str, Container] = Factory(dict)
     beds: dict[str, Bed] = Factory(dict)
     labels: LabelSettings = Factory(LabelSettings)
+    weather: Weather = Factory(Weather)

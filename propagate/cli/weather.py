@@ -1,0 +1,101 @@
+"""What the book knows of temperatures: places, gaps, frost dates, and whether files are sound."""
+
+import datetime as dt
+
+import click
+
+from propagate.actions.weathering import Overview, PlaceRow, overview, overview_view
+from propagate.cli.context import Call, json_option
+from propagate.cli.group import command
+from propagate.cli.say import Columns, note, say, say_json, table
+from propagate.cli.words import counted, span_words
+from propagate.days import written, written_short
+from propagate.records.nursery import MonthDay
+from propagate.weather.frosts import FrostDates
+
+OPEN_AIR = "(open air)"
+NO_TEMPERATURES = (
+    "No temperatures are known here; stages run by the calendar. nursery.toml says how to give "
+    "a place's range, a logger's or a station's file, or the monthly normals."
+)
+
+
+@command("weather")
+@json_option
+@click.pass_obj
+def weather_command(call: Call, /, as_json: bool) -> None:
+    """Which places have temperatures, from where, with what gaps; frost dates; files checked.
+
+    Days without a reading are never filled in: they are counted here, and where the warmth of
+    a day is needed they are taken from the other years or the normals.
+    """
+    answer = overview(call.desk())
+    if as_json:
+        say_json(overview_view(answer))
+        return
+    if any(row.source or row.ahead for row in answer.places):
+        _tell_places(answer)
+    else:
+        say(NO_TEMPERATURES)
+    _tell_files(answer)
+    if answer.frosts:
+        say()
+        _tell_frosts(answer.frosts)
+    for problem in answer.problems:
+        note(str(problem))
+
+
+def _tell_places(answer: Overview) -> None:
+    rows = [
+        [
+            row.place or OPEN_AIR,
+            row.source,
+            span_words(row.first, row.last) if row.first and row.last else "",
+            _missing(row),
+            f"{row.coldest_c:.1f}" if row.coldest_c is not None else "",
+            row.ahead or "the calendar",
+        ]
+        for row in answer.places
+    ]
+    headings = ["place", "read by", "days", "without a reading", "coldest °C#", "days to come"]
+    narrow = [[row[0], f"{row[1]}\n{row[2]}", row[5]] for row in rows]
+    table(Columns(headings, rows), Columns(["place", "read by", "days to come"], narrow))
+
+
+def _missing(row: PlaceRow) -> str:
+    if not row.gaps:
+        return ""
+    longest = max(row.gaps, key=lambda gap: gap[1] - gap[0])
+    days = counted(row.missing_days, "day")
+    if longest[0] == longest[1]:
+        return days
+    return f"{days}, longest {written(longest[0])} to {written(longest[1])}"
+
+
+def _tell_files(answer: Overview) -> None:
+    rows = [
+        [
+            reading.file.name,
+            reading.file.path,
+            str(int(reading.temps.complete.sum())) if reading.temps else "0",
+            ", ".join(f"{count} {why}" for why, count in sorted(reading.left_out.items())),
+        ]
+        for reading in answer.files
+    ]
+    if rows:
+        say()
+        table(Columns(["file", "path", "whole days#", "left out"], rows))
+
+
+def _tell_frosts(frosts: FrostDates) -> None:
+    say(f"Frosts of {counted(frosts.winters, 'winter')} ({frosts.source}):")
+    for chance, later in frosts.last.items():
+        earlier = frosts.first[chance]
+        say(
+            f"  {chance * 10:g} times in 10 the last frost comes after {_day_words(later)}, "
+            f"the first before {_day_words(earlier)}"
+        )
+
+
+def _day_words(day: MonthDay | None) -> str:
+    return written_short(dt.date(2000, *day)) if day else "no day of the year"
