@@ -51,12 +51,22 @@ def forecast_batch(desk: Desk, code: str) -> BatchForecast:
 
 def clock_maker(desk: Desk, every: Sequence[Case]) -> ClockMaker:
     """The clocks of batches: by warmth where their record says so and temperatures are known."""
-    if all(case.record.taking.clock != "warmth" for case in every):
+    if not any(_warmth_known(desk, case) for case in every):
         return by_calendar
     from propagate.actions.weathering import clocks_of
 
     clocks = clocks_of(desk, every)
     return lambda case, start: clocks.of(case.record.taking, case.state.places, start)
+
+
+def _warmth_known(desk: Desk, case: Case) -> bool:
+    """Whether a batch counts by warmth and something is known of where it stood."""
+    nursery = desk.nursery
+    if case.record.taking.clock != "warmth":
+        return False
+    stood = [nursery.places.get(place) for _, place in case.state.places]
+    measured = nursery.weather.files or nursery.weather.normals
+    return bool(measured) or any(place is not None and place.is_steady for place in stood)
 
 
 def fan(desk: Desk, what: Sequence[str], by: dt.date | None = None) -> "Fan":

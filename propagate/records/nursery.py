@@ -1,12 +1,17 @@
 """The nursery's settings: who, where, frosts, places, containers, beds, labels, weather."""
 
-from typing import Literal
+from typing import Final, Literal
 
 from attrs import Factory, field, frozen, validators
 
 Hemisphere = Literal["north", "south"]
 MonthDay = tuple[int, int]
 """A day of any year as (month, day)."""
+
+
+SET_POINT_SPAN_C: Final = 12.0
+"""A place kept within so many degrees is as warm as its set-point says, day by day; a wider
+range only bounds what the weather does there (memory)."""
 
 
 @frozen
@@ -18,6 +23,11 @@ class Place:
     cold: bool = False
     size_m2: float | None = None
     note: str = ""
+
+    @property
+    def is_steady(self) -> bool:
+        """Whether it is kept so even that its temperature is known without a reading."""
+        return self.temp_c is not None and self.temp_c[1] - self.temp_c[0] <= SET_POINT_SPAN_C
 
 
 TempUnit = Literal["C", "F", "tenths of C"]

@@ -9,14 +9,10 @@ import numpy as np
 from attrs import evolve, frozen
 
 from propagate.errors import Problem
-from propagate.records.nursery import Normals, Nursery, Place
+from propagate.records.nursery import SET_POINT_SPAN_C, Normals, Nursery, Place
 from propagate.weather.courses import Course, Ends, from_normals, from_years, steady
 from propagate.weather.files import FileReading, read_file
 from propagate.weather.series import Array, DailyTemps, merged
-
-SET_POINT_SPAN_C: Final = 12.0
-"""A place kept within so many degrees is as warm as its set-point says, day by day; a wider
-range only bounds what the weather does there (memory)."""
 
 COMMON_DAYS: Final = 30
 """So many days must be read both in a place and outdoors before one is told from the other

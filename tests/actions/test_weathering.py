@@ -123,7 +123,7 @@ def test_a_nursery_without_files_has_nothing_read(tmp_path: Path) -> None:
 
 
 def test_files_are_read_for_a_clock_only_where_a_record_asks_for_warmth(desk, start) -> None:
-    start("tomato", "seed")
+    start("hazel", "simple-layering")
     (case,) = cases(desk)
     assert clocks_of(desk, [case]).temps is None
     stage = evolve(case.record.taking, clock="warmth")
