@@ -8,7 +8,7 @@ from propagate.actions.desk import Desk
 from propagate.actions.meaning import batch_meant, batches_meant
 from propagate.errors import NotFound
 from propagate.ledger import BatchState, StockPlantState
-from propagate.planning.case import Case
+from propagate.planning.case import Case, stood_since
 from propagate.planning.due import due_tasks
 from propagate.planning.forecasting import (
     ClockMaker,
@@ -21,7 +21,9 @@ from propagate.planning.forecasting import (
 from propagate.records.answers import BatchForecast, DueTask, Forecast
 
 if TYPE_CHECKING:
+    from propagate.planning.clocks import StageClock
     from propagate.planning.reasons import Reasons
+    from propagate.planning.warmthclocks import Clocks
     from propagate.records.fans import Fan
 
 
@@ -51,22 +53,29 @@ def forecast_batch(desk: Desk, code: str) -> BatchForecast:
 
 def clock_maker(desk: Desk, every: Sequence[Case]) -> ClockMaker:
     """The clocks of batches: by warmth where their record says so and temperatures are known."""
-    if not any(_warmth_known(desk, case) for case in every):
-        return by_calendar
-    from propagate.actions.weathering import clocks_of
+    made: list[Clocks] = []
 
-    clocks = clocks_of(desk, every)
-    return lambda case, start: clocks.of(case.record.taking, case.state.places, start)
+    def clock_of(case: Case, start: dt.date) -> "StageClock":
+        if not _warmth_known(desk, case, start):
+            return by_calendar(case, start)
+        if not made:  # nothing of the weather is loaded or read before a batch asks for it
+            from propagate.actions.weathering import clocks_of
+
+            made.append(clocks_of(desk, every))
+        return made[0].of(case.record.taking, case.state.places, start)
+
+    return clock_of
 
 
-def _warmth_known(desk: Desk, case: Case) -> bool:
-    """Whether a batch counts by warmth and something is known of where it stood."""
+def _warmth_known(desk: Desk, case: Case, start: dt.date) -> bool:
+    """Whether a batch counts by warmth and something is known of where it stood since then."""
     nursery = desk.nursery
     if case.record.taking.clock != "warmth":
         return False
-    stood = [nursery.places.get(place) for _, place in case.state.places]
-    measured = nursery.weather.files or nursery.weather.normals
-    return bool(measured) or any(place is not None and place.is_steady for place in stood)
+    if nursery.weather.files or nursery.weather.normals:
+        return True
+    stood = [nursery.places.get(place) for place in stood_since(case.state, start)]
+    return any(place is not None and place.is_steady for place in stood)
 
 
 def fan(desk: Desk, what: Sequence[str], by: dt.date | None = None) -> "Fan":

@@ -91,6 +91,12 @@ def spells(case: Case, nursery: Nursery) -> tuple[Spell, ...]:
     return tuple(made)
 
 
+def stood_since(state: BatchState, day: dt.date) -> list[str]:
+    """The places where a batch stood on a day and later."""
+    before = [place for on, place in state.places if on <= day]
+    return [*before[-1:], *(place for on, place in state.places if on > day)]
+
+
 def treated_days(case: Case, nursery: Nursery) -> int:
     """Days from the start until the last treatment ends, 0 without any."""
     made = spells(case, nursery)

@@ -15,7 +15,6 @@ from propagate.ledger import GROWN, BatchState, Kind, Look
 from propagate.names import PlantName
 from propagate.planning.case import Case, treated_days
 from propagate.planning.clocks import StageClock, calendar_clock
-from propagate.planning.reasons import reasons_in_words
 from propagate.planning.seasons import into_gate, season_words
 from propagate.records.answers import (
     QUANTILES,
@@ -281,6 +280,8 @@ def _window(case: Case, group: Group, nursery: Nursery, today: dt.date) -> PotOn
 
 def _reasons(case: Case, group: Group, at: int) -> Iterable[str]:
     """What the answer rests on, in words."""
+    from propagate.planning.reasons import reasons_in_words  # not needed for what is due
+
     checked = sum(bool(each.state.looks) for each in group.cases)
     yield from reasons_in_words(case, group.posterior, at, checked)
     if group.clocks[at].said:
