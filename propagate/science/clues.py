@@ -12,12 +12,13 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from propagate.science.counts import angle_position, log_factorials, log_fixed_rates
+from propagate.science.counts import log_factorials
 from propagate.science.timing import Array, log_between, score
 
 IntArray = NDArray[np.int_]
 
 TINY = 1e-300  # keeps the logarithm of an impossible clue finite
+_NEVER = -690.0  # the logarithm of what hardly can be
 
 
 @frozen
@@ -25,7 +26,8 @@ class Clue:
     """At `age_days`, `left` in all had left the tray rooted since the last look.
 
     With `lifted` above 0, a sample of that size then held `rooted` and `dead` (None: the dead
-    were not looked for), from a tray that held `known_in_tray` rooted ones from earlier looks.
+    were not looked for), from a tray that held `known_in_tray` rooted ones from earlier looks
+    and `gone` dead ones that have been taken out since.
     """
 
     age_days: float
@@ -34,6 +36,7 @@ class Clue:
     rooted: int = 0
     dead: int | None = None
     known_in_tray: int = 0
+    gone: int = 0
 
     def chance(self, unresolved: int) -> Array:
         """Probability of the clue for 0..unresolved rooted at its age, shape (unresolved + 1,).
@@ -43,7 +46,7 @@ class Clue:
         """
         rooted = np.arange(unresolved + 1)
         possible = (rooted >= self.left).astype(np.float64)
-        tray = self.known_in_tray + unresolved - self.left
+        tray = self.known_in_tray + unresolved - self.left + self.gone
         if not self.lifted or tray < self.lifted:
             return possible
         return possible * _hypergeometric(
@@ -62,7 +65,7 @@ def _hypergeometric(rooted_in_tray: IntArray, tray: int, lifted: int, found: int
     return np.where(possible, np.exp(np.minimum(log_ways - log_all, 0.0)), 0.0)
 
 
-def _log_choose(factorial: Array, among: IntArray, taken: int) -> Array:
+def _log_choose(factorial: Array, among: IntArray, taken: int | IntArray) -> Array:
     """Log of the binomial coefficient; of no meaning where more are taken than there are."""
     return np.asarray(
         factorial[among] - factorial[taken] - factorial[np.maximum(among - taken, 0)],
@@ -131,62 +134,40 @@ def earlier_share(
     return np.exp(np.minimum(part - whole, 0.0))
 
 
-@frozen(eq=False)
-class ClueTable:
-    """Clues weighed with Binomial(n, rate) at the fixed rates of `counts`, for each shift.
+def log_sample_deaths(clue: Clue, unresolved: int, rooted_share: Array, dead_share: Array) -> Array:
+    """Log of P(dead found | rooted found in a sample), (shares, unresolved + 1, shifts).
 
-    Clues allow no count below `first` nor above `last`, so their chance falls as
-    rate^first (1 - rate)^(n - last) at the ends; that factor is kept apart and what is left,
-    `scaled` (rates, n + 1) times `given` (n + 1, shifts), runs on smoothly down to a rate
-    of 0 and up to 1. Each row of `scaled` lacks a factor exp(`log_scale`).
+    For 0..unresolved takers. `rooted_share` (shifts,) is the share of takers that had rooted
+    by then, `dead_share` (shares,) that of failers that were dead. Drawn without replacement:
+    of the unrooted in the sample f are failers in as many ways as those can be chosen from
+    takers and failers, the dead that are gone among them.
     """
-
-    given: Array
-    scaled: Array
-    log_scale: Array
-    first: int
-    last: int
-
-    @property
-    def core(self) -> Array:
-        """What is left of the clues' chance, less its scale, (rates, shifts)."""
-        return np.asarray(np.maximum(self.scaled @ self.given, TINY), dtype=np.float64)
-
-    def log_chance(self, rate: Array) -> Array:
-        """Log of the clues' chance for a grid of rates (takes, shifts).
-
-        The smooth part is read off between fixed rates by straight lines, which cannot
-        overshoot.
-        """
-        n = len(self.given) - 1
-        smooth = np.log(self.core) + self.log_scale
-        position = angle_position(rate, n)
-        base = np.minimum(position.astype(np.intp), len(smooth) - 2)
-        share, shift = position - base, np.arange(rate.shape[1])
-        between = (1 - share) * smooth[base, shift] + share * smooth[base + 1, shift]
-        low, high = np.log(np.maximum(rate, TINY)), np.log(np.maximum(1 - rate, TINY))
-        return np.asarray(between + self.first * low + (n - self.last) * high, dtype=np.float64)
-
-    def mixed_counts(self, weights: Array) -> Array:
-        """Distribution of the count given the clues, from weights (shifts, rows, rates).
-
-        At each fixed rate and shift the count has a distribution of its own, which sums to 1
-        however unlikely the clues are there; the answer has shape (rows, n + 1).
-        """
-        each = weights / self.core.T[:, None, :]
-        return np.asarray(np.einsum("ugk,ku->gk", each @ self.scaled, self.given))
+    dead, unrooted = clue.dead or 0, clue.lifted - clue.rooted
+    takers = np.arange(unresolved + 1)[:, None]
+    others = np.maximum(takers - max(clue.rooted - clue.known_in_tray, 0), 0)
+    failers = unresolved - takers + clue.gone
+    f = np.arange(unrooted + 1)
+    factorial = log_factorials(max(unresolved + clue.gone, unrooted))
+    possible = (failers >= f) & (others >= unrooted - f)
+    chosen = np.where(
+        possible,
+        _log_choose(factorial, failers, f) + _log_choose(factorial, others, unrooted - f),
+        -np.inf,
+    )
+    ways = np.exp(chosen - np.maximum(chosen.max(axis=1, keepdims=True), _NEVER))
+    log_waiting = np.log(np.maximum(1 - rooted_share, TINY))
+    slowest = _NEVER / max(unrooted, 1)
+    waiting = np.exp((unrooted - f)[:, None] * np.maximum(log_waiting, slowest))
+    either = ways @ waiting
+    found = (ways * _binomial(unrooted, dead, dead_share)[:, None, :]) @ waiting
+    likely = np.where(either > 0, found / np.maximum(either, TINY), 1.0)
+    return np.asarray(np.log(np.maximum(likely, TINY)), dtype=np.float64)
 
 
-def clue_table(given: Array) -> ClueTable:
-    """Table of clues known by their probability `given` each count, (n + 1, shifts)."""
-    n = len(given) - 1
-    allowed = np.nonzero(given.max(axis=1) > 0)[0]
-    first, last = (int(allowed[0]), int(allowed[-1])) if len(allowed) else (0, n)
-    k, factorial = np.arange(first, last + 1), log_factorials(n)
-    log_rate, log_rest = log_fixed_rates(n)
-    ways = factorial[n] - factorial[k] - factorial[n - k]
-    logs = ways + (k - first) * log_rate[:, None] + (last - k) * log_rest[:, None]
-    log_scale = logs.max(axis=1, keepdims=True)
-    scaled = np.zeros((len(log_rate), n + 1))
-    scaled[:, first : last + 1] = np.exp(logs - log_scale)
-    return ClueTable(given, scaled, log_scale, first, last)
+def _binomial(most: int, found: int, share: Array) -> Array:
+    """Chance that `found` of 0..most have a mark that each has with a share, (shares, most + 1)."""
+    among, share = np.arange(most + 1), np.clip(share, TINY, 1 - 1e-16)[:, None]
+    factorial = log_factorials(most)
+    logs = _log_choose(factorial, among, found) + found * np.log(share)
+    logs = logs + np.maximum(among - found, 0) * np.log1p(-share)
+    return np.where(among >= found, np.exp(logs), 0.0)

@@ -1,8 +1,7 @@
-"""Whole numbers of plants: mixtures of binomials, their sums, thinning and quantiles.
+"""Whole numbers of plants: distributions, their sums, thinning and quantiles.
 
 A distribution of a count is an array over 0..n on its last axis. Nothing is taken from a
-Normal curve. The mixture over a grid of rates is gathered on a fixed set of rates first, so
-that the costly binomials are computed once for each n.
+Normal curve.
 """
 
 import math
@@ -15,11 +14,8 @@ from attrs import frozen
 
 from propagate.science.timing import Array
 
-STEPS_PER_DEVIATION: Final = 4.0
-"""Fixed rates for each binomial deviation: interpolating by cubics errs by some 3e-4 of a
-probability then, which moves no quantile (checked in the tests by doubling)."""
-
-USUAL_BATCH: Final = 300  # propagules; its table takes half a megabyte
+MOST_AT_ONCE: Final = 300
+"""Up to so many plants are thinned by one table, of a megabyte at most."""
 
 NEGLIGIBLE: Final = 1e-13
 """Mass below this at the ends of a distribution is left out of a sum."""
@@ -42,73 +38,6 @@ def log_factorials(n: int) -> Array:
     return np.concatenate([[0.0], np.cumsum(np.log(np.arange(1, n + 1)))])
 
 
-def angle_steps(n: int) -> int:
-    """How many equal steps of arcsin(sqrt(rate)) hold the fixed rates for n propagules.
-
-    On that scale every binomial has the deviation 1 / (2 sqrt(n)), whatever its rate.
-    """
-    return max(4, math.ceil(math.pi * math.sqrt(max(n, 1)) * STEPS_PER_DEVIATION))
-
-
-def log_fixed_rates(n: int) -> tuple[Array, Array]:
-    """Log of the fixed rates and of what they lack of 1, each (angle_steps + 1,), finite."""
-    angle = np.linspace(0.0, math.pi / 2, angle_steps(n) + 1)
-    sine, cosine = np.sin(angle), np.sin(angle[::-1])
-    return 2 * np.log(np.maximum(sine, 1e-150)), 2 * np.log(np.maximum(cosine, 1e-150))
-
-
-def binomial_table(n: int) -> Array:
-    """Binomial(n, rate) over 0..n for each of the fixed rates, shape (angle_steps + 1, n + 1).
-
-    Tables of usual batches are kept for the next question; large ones would fill the memory.
-    """
-    return _kept_table(n) if n <= USUAL_BATCH else _kept_table.__wrapped__(n)
-
-
-@lru_cache(maxsize=64)
-def _kept_table(n: int) -> Array:
-    log_rate, log_rest = log_fixed_rates(n)
-    k, factorial = np.arange(n + 1), log_factorials(n)
-    ways = factorial[n] - factorial - factorial[::-1]
-    logs = ways + k * log_rate[:, None] + (n - k) * log_rest[:, None]
-    return np.asarray(np.exp(logs), dtype=np.float64)
-
-
-def angle_position(rate: Array, n: int) -> Array:
-    """Where each rate (0 to 1) lies among the fixed rates, as a number of steps."""
-    angle = np.arcsin(np.sqrt(np.clip(rate, 0.0, 1.0)))
-    return np.asarray(angle * (angle_steps(n) / (math.pi / 2)), dtype=np.float64)
-
-
-def cubic_parts(f: Array) -> tuple[Array, Array, Array, Array]:
-    """Weights of the nodes at -1, 0, 1 and 2 in the cubic through them, read off at f."""
-    return (
-        -f * (f - 1) * (f - 2) / 6,
-        (f + 1) * (f - 1) * (f - 2) / 2,
-        -(f + 1) * f * (f - 2) / 2,
-        (f + 1) * f * (f - 1) / 6,
-    )
-
-
-def gather(rate: Array, mass: Array, n: int) -> Array:
-    """Weights (rows, angle_steps + 1) on the fixed rates that stand for each row of `rate`.
-
-    `rate` and `mass` have shape (rows, cells). The mass of a cell goes to four fixed rates by
-    cubic interpolation, mirrored at both ends, where a binomial is an even function of the
-    angle; weights may be slightly negative, what they sum to is exact.
-    """
-    steps = angle_steps(n)
-    position = angle_position(rate, n)
-    base = np.minimum(position.astype(np.intp), steps - 1)
-    f = position - base
-    row = np.arange(rate.shape[0])[:, None] * (steps + 1)
-    weights = np.zeros(rate.shape[0] * (steps + 1))
-    for offset, part in zip((-1, 0, 1, 2), cubic_parts(f), strict=True):
-        node = steps - np.abs(steps - np.abs(base + offset))
-        weights += np.bincount((row + node).ravel(), (part * mass).ravel(), len(weights))
-    return weights.reshape(rate.shape[0], steps + 1)
-
-
 def binomial(count: int, share: float) -> Array:
     """Binomial(count, share), the distribution (count + 1,) when the share is known."""
     if share in (0.0, 1.0):
@@ -125,11 +54,17 @@ def tidy(pmf: Array) -> Array:
 
 
 def quantile(pmf: Array, share: float) -> int:
-    """Smallest count k with P(at most k) at least `share`, for one distribution (n + 1,).
+    """Smallest count k with P(at most k) at least `share`, for one distribution (n + 1,)."""
+    return quantiles(pmf, (share,))[0]
 
-    A hair of rounding error in the sum does not push the answer one count up.
+
+def quantiles(pmf: Array, shares: Sequence[float]) -> list[int]:
+    """The same for several shares at once.
+
+    A hair of rounding error in the sum does not push an answer one count up.
     """
-    return min(int(np.searchsorted(np.cumsum(pmf), share - 1e-12)), len(pmf) - 1)
+    found = np.cumsum(pmf).searchsorted(np.array(shares) - 1e-12)
+    return [min(int(k), len(pmf) - 1) for k in found]
 
 
 def at_least(pmf: Array, wanted: int) -> float:
@@ -145,7 +80,7 @@ def mean(pmf: Array) -> float:
 def interval(pmf: Array, chance: float = 0.8) -> Interval:
     """Central interval of a count that holds it with probability at least about `chance`."""
     tail = (1 - chance) / 2
-    low, likely, high = (quantile(pmf, share) for share in (tail, 0.5, 1 - tail))
+    low, likely, high = quantiles(pmf, (tail, 0.5, 1 - tail))
     return Interval(low=low, likely=likely, high=high, mean=mean(pmf), chance=chance)
 
 
@@ -216,6 +151,20 @@ def thinned(pmf: Array, share_mean: float, precision: float) -> Array:
     common, so a total is thinned after summing. The mixture over the share is the
     beta-binomial law itself, not a few nodes. `pmf` has shape (..., n + 1), as the answer.
     """
+    n = pmf.shape[-1] - 1
+    if n > MOST_AT_ONCE:
+        return _thinned_one_by_one(pmf, share_mean, precision)
+    a, b = share_mean * precision, (1 - share_mean) * precision
+    factorial, number = log_factorials(n), np.arange(n + 1)
+    stay, go = _log_rising(a, n) - factorial, _log_rising(b, n) - factorial
+    lost = number[:, None] - number
+    log_chance = stay + go[np.maximum(lost, 0)] - (_log_rising(a + b, n) - factorial)[:, None]
+    chance = np.where(lost >= 0, np.exp(log_chance), 0.0)
+    return tidy(np.asarray(pmf @ chance, dtype=np.float64))
+
+
+def _thinned_one_by_one(pmf: Array, share_mean: float, precision: float) -> Array:
+    """`thinned` for large counts, without a table of every count by every other."""
     a, b = share_mean * precision, (1 - share_mean) * precision
     n = pmf.shape[-1] - 1
     factorial = log_factorials(n)

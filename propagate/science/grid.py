@@ -1,4 +1,4 @@
-"""Nodes fine enough for a batch, and the part of them that its sightings leave in play.
+"""Nodes fine enough for what a batch, or all batches together, can tell.
 
 All sums are trapezoid rules over smooth functions that vanish at both ends, so that their
 error falls faster than any power of the step: with a step of d deviations of the narrowest
@@ -8,15 +8,15 @@ propagules, so no answer depends on guessing where to look.
 """
 
 import math
+from collections.abc import Sequence
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
-from attrs import frozen
+from attrs import evolve, frozen
 from numpy.typing import NDArray
 
-from propagate.science.likelihood import Lattice, log_likelihood
 from propagate.science.prior import Prior
-from propagate.science.sightings import Cells
 from propagate.science.timing import Array
 
 STEP_DEVIATIONS: Final = 1.2
@@ -29,47 +29,70 @@ LOG_ODDS_REACH: Final = 15.0
 SHIFT_REACH: Final = 10.0
 """Shifts within 10 deviations: a tray may run far from what its record says."""
 
-COARSE: Final = 4
+EVEN_NUMBERS: Final = 16
+"""Shifts to either side are a multiple of this, so that many batches have as many nodes."""
+
 NEGLIGIBLE_LOG: Final = -25.0
-"""Nodes where the posterior is e^-25 of its peak or less, seen on every fourth, are left out.
-The peak itself may lie half a coarse step off in both directions, which costs at most e^6."""
+"""Nodes where the posterior is e^-25 of its peak or less are left out."""
 
 WIDER_LOG: Final = -40.0
 """Shared takes down to e^-40 of the prior's peak are tried first; see `learning.learn`."""
 
 
 @frozen(eq=False)
-class SharedNodes:
-    """Nodes of the shared take, as log odds, and the logarithm of their prior weight."""
+class EarlyNodes:
+    """Nodes of what the batches' shifts have in common, in deviations of a batch's shift.
 
-    log_odds: Array
-    log_weight: Array
+    A batch's own shift scatters around a node with `own` of its deviation.
+    """
 
-    @property
-    def take(self) -> Array:
-        """The shared takes themselves."""
-        return np.asarray(1 / (1 + np.exp(-self.log_odds)), dtype=np.float64)
+    at: Array
+    own: float
 
-    def part(self, window: slice) -> "SharedNodes":
-        """Only the nodes of a window."""
-        return SharedNodes(self.log_odds[window], self.log_weight[window])
+    def log_weights(self, shift_deviations: Array) -> Array:
+        """Log of weights (nodes, shifts) of a batch's shift on even nodes, Normal around each."""
+        if len(shift_deviations) == 1:
+            return np.zeros((len(self.at), 1))
+        logs = -(((shift_deviations - self.at[:, None]) / self.own) ** 2) / 2
+        step = (shift_deviations[1] - shift_deviations[0]) / self.own
+        return np.asarray(logs + math.log(step / math.sqrt(2 * math.pi)), dtype=np.float64)
+
+
+NOTHING_IN_COMMON: Final = EarlyNodes(np.zeros(1), 1.0)
 
 
 @frozen(eq=False)
-class BatchGrid:
-    """A batch's likelihood over take (rows) and shift (columns), shift weights included.
+class SharedGrid:
+    """All that batches of a plant by a method have in common, on a grid.
 
-    `mass` is scaled to a largest value of 1, the logarithm of which was `log_scale`.
+    `log_odds` (takes,) of the mean take; `precision` (precisions,) of a batch's take around
+    it; `early`, their common shift of time. `log_weight` (precisions, earlies, takes) is the
+    logarithm of the prior weight.
     """
 
-    lattice: Lattice
-    mass: Array
-    log_scale: float
+    log_odds: Array
+    precision: Array
+    early: EarlyNodes
+    log_weight: Array
+
+    def part(self, window: slice) -> "SharedGrid":
+        """Only the takes of a window."""
+        return evolve(self, log_odds=self.log_odds[window], log_weight=self.log_weight[..., window])
+
+
+@frozen(eq=False)
+class SharedNodes:
+    """The same on single nodes, each a mean take, a precision and one of the early nodes."""
+
+    log_odds: Array
+    precision: Array
+    early_at: NDArray[np.int_]
+    early: EarlyNodes
 
     @property
-    def by_take(self) -> Array:
-        """Likelihood of each take, the shift summed out."""
-        return np.asarray(self.mass.sum(axis=1), dtype=np.float64)
+    def take(self) -> Array:
+        """The shared take of every node."""
+        return np.asarray(1 / (1 + np.exp(-self.log_odds)), dtype=np.float64)
 
 
 def log_odds_nodes(information: float) -> Array:
@@ -78,38 +101,41 @@ def log_odds_nodes(information: float) -> Array:
     A binomial peak over log odds has a deviation of at least 2 / sqrt(trials).
     """
     step = STEP_DEVIATIONS * 2 / math.sqrt(max(information, FEWEST))
-    return np.asarray(_even(math.ceil(LOG_ODDS_REACH / step)) * step, dtype=np.float64)
+    return np.asarray(_even(math.ceil(LOG_ODDS_REACH / step / 4) * 4) * step, dtype=np.float64)
 
 
-def shift_nodes(prior: Prior, count: int) -> Array:
-    """Even nodes of the batch's shift u, one at 0; only that one when batches do not differ.
+def shift_nodes(prior: Prior, count: int, own: float = 1.0) -> Array:
+    """Even nodes of the batch's shift in its own deviations, one of them 0.
 
-    One exact logistic time tells of its location with a precision of 1 / (3 s^2).
+    When batches do not differ there is only that one. One exact logistic time tells of its
+    location with a precision of 1 / (3 s^2). A batch scatters around what it has in common
+    with others by `own` of its deviation.
     """
     if prior.log_days_between == 0:
         return np.zeros(1)
-    precision = count / (3 * prior.log_days_scale**2) + 1 / prior.log_days_between**2
-    step = STEP_DEVIATIONS / math.sqrt(precision)
-    reach = SHIFT_REACH * prior.log_days_between
-    nodes = _even(max(6, math.ceil(reach / step)))
-    return np.asarray(nodes * (reach / nodes[-1]), dtype=np.float64)
+    told = count * (prior.log_days_between / prior.log_days_scale) ** 2 / 3
+    step = STEP_DEVIATIONS / math.sqrt(told + 1 / own**2)
+    return _even_shifts(math.ceil(SHIFT_REACH / step / EVEN_NUMBERS) * EVEN_NUMBERS)
+
+
+@lru_cache(maxsize=64)
+def _even_shifts(half: int) -> Array:
+    return np.asarray(_even(half) * (SHIFT_REACH / half), dtype=np.float64)
 
 
 def _even(half: int) -> NDArray[np.int_]:
-    """Whole numbers around 0 to at least `half`, of which every COARSE-th keeps both ends."""
-    half = COARSE * math.ceil(half / COARSE)
     return np.arange(-half, half + 1)
 
 
-def log_beta_weights(nodes: Array, mean: Array, precision: float) -> Array:
+def log_beta_weights(nodes: Array, mean: Array, precision: float | Array) -> Array:
     """Log of weights (means, nodes) of Beta(mean, precision) on even nodes of log odds.
 
     Nodes at the limit of log odds also carry the tails beyond them, where the density
     falls off as exp(-a |x|) on the left and exp(-b |x|) on the right.
     """
     a, b = mean * precision, (1 - mean) * precision
-    log_norm = math.lgamma(precision) - np.array(
-        [math.lgamma(one) + math.lgamma(other) for one, other in zip(a, b, strict=True)]
+    log_norm = np.array(
+        [math.lgamma(x + y) - math.lgamma(x) - math.lgamma(y) for x, y in zip(a, b, strict=True)]
     )
     log_take, log_fail = -np.logaddexp(0.0, -nodes), -np.logaddexp(0.0, nodes)
     out = log_norm[:, None] + a[:, None] * log_take + b[:, None] * log_fail
@@ -122,50 +148,30 @@ def log_beta_weights(nodes: Array, mean: Array, precision: float) -> Array:
     return np.asarray(out, dtype=np.float64)
 
 
-def shared_nodes(prior: Prior, batches: int) -> SharedNodes:
-    """Nodes of the shared take, fine enough for what so many batches can tell of it."""
+def shared_grid(
+    prior: Prior,
+    looked_at: Sequence[int],
+    precision_factors: Array | None = None,
+    early: EarlyNodes = NOTHING_IN_COMMON,
+) -> SharedGrid:
+    """Grid of what is shared, its takes fine enough for what batches of such sizes can tell.
+
+    A batch of n tells of the mean take as much as n (phi + 1) / (n + phi) trials. The record's
+    batch precision is multiplied by `precision_factors`, by 1 when None. The weights are those
+    of the take alone, the same for each precision and each early node.
+    """
+    factors = np.ones(1) if precision_factors is None else precision_factors
+    precision = prior.take_precision_batch * factors
     mean = np.array([prior.take_mean])
     if math.isinf(prior.take_precision_shared):
-        return SharedNodes(np.log(mean / (1 - mean)), np.zeros(1))
-    information = prior.take_precision_shared + batches * (prior.take_precision_batch + 1)
-    nodes = log_odds_nodes(information)
-    return SharedNodes(nodes, log_beta_weights(nodes, mean, prior.take_precision_shared)[0])
-
-
-def batch_grid(prior: Prior, cells: Cells, count: int, shared: SharedNodes) -> BatchGrid:
-    """Likelihood of one batch on nodes that hold its posterior for every shared take.
-
-    A coarse pass over every fourth node finds the box in play, a fine one fills it.
-    """
-    takes = log_odds_nodes(count + prior.take_precision_batch)
-    shifts = shift_nodes(prior, count)
-    coarse = Lattice(prior, takes[::COARSE], shifts[::COARSE])
-    log_mass = log_likelihood(cells, coarse) + _log_shift_weights(prior, coarse.shift)
-    rows, columns = _box(log_mass, coarse, shared)
-    lattice = Lattice(prior, _finer(takes, rows), _finer(shifts, columns))
-    log_mass = log_likelihood(cells, lattice) + _log_shift_weights(prior, lattice.shift)
-    log_scale = float(log_mass.max())
-    return BatchGrid(lattice, np.exp(log_mass - log_scale), log_scale)
-
-
-def _box(log_mass: Array, lattice: Lattice, shared: SharedNodes) -> tuple[slice, slice]:
-    """Rows and columns that matter for at least one shared take.
-
-    All shared takes stand on the same footing here, for other batches may speak for any.
-    """
-    precision = lattice.prior.take_precision_batch
-    best_shift = log_mass.max(axis=1)
-    given = log_beta_weights(lattice.take_log_odds, shared.take, precision) + best_shift
-    profile = (given - given.max(axis=1, keepdims=True)).max(axis=0)
-    by_shift = (log_mass + (profile - best_shift)[:, None]).max(axis=0)
-    return in_play(profile, pad=1), in_play(by_shift, pad=1)
-
-
-def _log_shift_weights(prior: Prior, shift: Array) -> Array:
-    """Log of weights of Normal(0, tau) on even nodes, up to a constant common to a step."""
-    if prior.log_days_between == 0:
-        return np.zeros(1)
-    return np.asarray(-((shift / prior.log_days_between) ** 2) / 2, dtype=np.float64)
+        nodes, weights = np.log(mean / (1 - mean)), np.zeros(1)
+    else:
+        most = float(precision.max())
+        trials = sum(count * (most + 1) / (count + most) for count in looked_at)
+        nodes = log_odds_nodes(prior.take_precision_shared + trials)
+        weights = log_beta_weights(nodes, mean, prior.take_precision_shared)[0]
+    shape = (len(precision), len(early.at), len(nodes))
+    return SharedGrid(nodes, precision, early, np.broadcast_to(weights, shape))
 
 
 def in_play(log_mass: Array, pad: int = 0, below: float = NEGLIGIBLE_LOG) -> slice:
@@ -175,7 +181,3 @@ def in_play(log_mass: Array, pad: int = 0, below: float = NEGLIGIBLE_LOG) -> sli
     """
     heavy = np.nonzero(log_mass > log_mass.max() + below)[0]
     return slice(max(int(heavy[0]) - pad, 0), min(int(heavy[-1]) + pad + 1, len(log_mass)))
-
-
-def _finer(nodes: Array, coarse: slice) -> Array:
-    return nodes[coarse.start * COARSE : (coarse.stop - 1) * COARSE + 1]

@@ -1,61 +1,87 @@
 """Learning from all batches of one plant by one method that a book holds.
 
-The batches have a mean take in common; each batch's own take and shift are summed out given
-that mean. So one pass over the batches gives the posterior of the mean, and with it every
-batch's own, exact to the grid (see `grid`).
+The batches have a mean take in common; each batch's number of takers has a law given that
+mean (see `takers`), and what was seen a likelihood given that number (see `likelihood`). So
+one pass over the batches gives the posterior of the mean, and with it every batch's own,
+exact to the grid (see `grid`).
 """
 
+import math
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
-from attrs import evolve, field, frozen
+from attrs import field, frozen
 
 from propagate.errors import Refused
 from propagate.science.counts import mixed, total
 from propagate.science.grid import (
+    NOTHING_IN_COMMON,
     WIDER_LOG,
+    EarlyNodes,
+    SharedGrid,
     SharedNodes,
-    batch_grid,
     in_play,
     log_beta_weights,
-    shared_nodes,
+    log_odds_nodes,
+    shared_grid,
 )
-from propagate.science.hypotheses import MixedPosterior
+from propagate.science.likelihood import TINY, Seen, Tray, jobs_for, see
 from propagate.science.posterior import BatchPosterior, shares_of
 from propagate.science.prior import Prior
-from propagate.science.scaling import in_units, unit_of
-from propagate.science.sightings import BatchData, reduce_sightings
+from propagate.science.sightings import BatchData
+from propagate.science.takers import TakeLaws, take_laws
 from propagate.science.timing import Array
 
-AnyPosterior = BatchPosterior | MixedPosterior
+AnyPosterior = BatchPosterior
+
+
+def _kept(batches: Sequence[BatchData]) -> tuple[BatchData, ...]:
+    return tuple(batches)
+
+
+@frozen(eq=False)
+class GroupData:
+    """Batches of one plant by one method, and what is believed of them.
+
+    `lingering` are shares of failers that never look dead, equally likely; what was seen of
+    deaths is weighed under each of them. Without any, the prior's own share holds.
+    """
+
+    prior: Prior
+    batches: tuple[BatchData, ...] = field(converter=_kept)
+    lingering: tuple[float, ...] = field(default=(), converter=tuple[float, ...])
 
 
 @frozen(eq=False)
 class GroupPosterior:
     """All batches of a group after all their sightings.
 
-    `shared` are the nodes of the mean take that the batches have in common, `shared_weight`
-    its posterior on them.
+    `shared` are the nodes of what the batches have in common, `shared_weight` its posterior
+    on them; `take_log_odds` and `take_mass` are the posterior of the mean take by itself.
     """
 
     prior: Prior
     shared: SharedNodes
     shared_weight: Array
-    batches: tuple[AnyPosterior, ...] = field(repr=False)
+    batches: tuple[BatchPosterior, ...] = field(repr=False)
+    take_log_odds: Array = field(repr=False)
+    take_mass: Array = field(repr=False)
 
-    def batch(self, i: int) -> AnyPosterior:
+    def batch(self, i: int) -> BatchPosterior:
         """The i-th batch, in the order given to `learn`."""
         return self.batches[i]
 
     def fresh(self, count: int) -> BatchPosterior:
         """A batch of `count` yet to be started, in the light of what the group has shown."""
-        return _one(self.prior, BatchData(count), self.shared, self.shared_weight)
+        (seen,) = see(jobs_for([Tray(self.prior, BatchData(count))]), self.shared.early)
+        return answering([seen], self.shared, self.shared_weight)[0]
 
     def total(self, days: Sequence[float], which: Sequence[int] | None = None) -> Array:
         """P(k rooted in all batches together), k = 0..sum of counts.
 
         `days` holds one day for each batch of `which` (all of them when None), each counted
-        from that batch's start. Given the shared take the batches are independent, so they
+        from that batch's start. Given what is shared the batches are independent, so they
         are summed for each node of it and then mixed: the dependence stays.
         """
         chosen = range(len(self.batches)) if which is None else which
@@ -68,41 +94,131 @@ class GroupPosterior:
 
     def shared_take_interval(self, chance: float = 0.8) -> tuple[float, float, float]:
         """Low, median and high of the mean take of this plant by this method in the book."""
-        return shares_of(self.shared.log_odds, self.shared_weight, chance)
+        return shares_of(self.take_log_odds, self.take_mass, chance)
+
+    def record_take_interval(self, chance: float = 0.8) -> tuple[float, float, float]:
+        """The same as the record alone has it."""
+        if math.isinf(self.prior.take_precision_shared):
+            return self.prior.take_mean, self.prior.take_mean, self.prior.take_mean
+        nodes = log_odds_nodes(self.prior.take_precision_shared)
+        mean = np.array([self.prior.take_mean])
+        log_weight = log_beta_weights(nodes, mean, self.prior.take_precision_shared)[0]
+        return shares_of(nodes, np.exp(log_weight), chance)
+
+    def trays_take_interval(self, chance: float = 0.8) -> tuple[float, float, float] | None:
+        """The same as this plant's batches alone say, every mean take alike likely before.
+
+        None while nobody has looked at any of them.
+        """
+        seen = [batch.seen for batch in self.batches if not batch.seen.nothing]
+        if not seen:
+            return None
+        nodes = log_odds_nodes(sum(one.cells.told_of for one in seen))
+        most = max(one.cells.told_of for one in seen)
+        laws = take_laws(nodes, np.array([[self.take_precision]]), most)
+        of_early = np.bincount(self.shared.early_at, self.shared_weight, len(self.shared.early.at))
+        told = np.sum([log_evidence(one, laws) for one in seen], axis=0)[0]
+        told += np.log(np.maximum(of_early, TINY))[:, None]
+        mass = np.exp(told - told.max()).sum(axis=0)
+        # A flat law of the take, p, has the density p (1 - p) over its log odds.
+        flat = np.exp(-np.logaddexp(0.0, nodes) - np.logaddexp(0.0, -nodes))
+        return shares_of(nodes, mass * flat, chance)
+
+    @property
+    def take_precision(self) -> float:
+        """How alike the takes of batches are: the geometric mean of their Beta precision."""
+        return math.exp(float(self.shared_weight @ np.log(self.shared.precision)))
+
+    @property
+    def time_factor(self) -> float:
+        """How many times the record's time the batches of this method have in common."""
+        early = float(self.shared_weight @ self.shared.early.at[self.shared.early_at])
+        return math.exp(self.prior.log_days_between * early)
 
 
 def learn(
     prior: Prior, batches: Sequence[BatchData], lingering: Sequence[float] = ()
 ) -> GroupPosterior:
-    """Posterior of a group of batches of one plant by one method.
+    """Posterior of a group of batches of one plant by one method; see `GroupData`.
 
-    `lingering` are shares of failers that never look dead, equally likely; a batch in which
-    dead were found is answered for under each of them, weighed by what was seen. Without
-    any, the prior's own share holds.
+    Raises Refused for sightings that cannot be: more counted than there are, days in disorder.
+    """
+    return learn_many([GroupData(prior, tuple(batches), tuple(lingering))])[0]
+
+
+def learn_many(groups: Sequence[GroupData]) -> list[GroupPosterior]:
+    """Posterior of each of many groups, which tell each other nothing; quicker than one by one.
+
+    Raises Refused as `learn` does.
+    """
+    trays = [Tray(g.prior, batch, g.lingering) for g in groups for batch in g.batches]
+    seen = see(jobs_for(trays))
+    ends = np.cumsum([0, *(len(group.batches) for group in groups)]).tolist()
+    return [
+        _posterior(weighed(grid_for(group.prior, seen[begin:end]), seen[begin:end]), group)
+        for group, (begin, end) in zip(groups, pairwise(ends), strict=True)
+    ]
+
+
+def grid_for(
+    prior: Prior,
+    seen: Sequence[Seen],
+    precision_factors: Array | None = None,
+    early: EarlyNodes = NOTHING_IN_COMMON,
+) -> SharedGrid:
+    """A grid of what is shared, fine enough for what was seen of these batches."""
+    sizes = [one.cells.told_of for one in seen if not one.nothing]
+    return shared_grid(prior, sizes, precision_factors, early)
+
+
+@frozen(eq=False)
+class Weighed:
+    """What a group's batches say of what they share.
+
+    `log_told` is the logarithm of P(all sightings | shared) up to a constant, shaped as the
+    prior's `grid.log_weight`.
+    """
+
+    seen: Sequence[Seen]
+    grid: SharedGrid
+    log_told: Array
+
+    def part(self, window: slice) -> "Weighed":
+        """Only the shared takes of a window."""
+        return Weighed(self.seen, self.grid.part(window), self.log_told[..., window])
+
+
+def weighed(every: SharedGrid, seen: Sequence[Seen]) -> Weighed:
+    """A grid of what is shared weighed by what was seen of a group's batches.
 
     Shared takes near the prior are tried first; while the posterior runs up against their
     ends, because the book says otherwise than the record, the window is widened.
-    Raises Refused for sightings that cannot be: more counted than there are, days in disorder.
     """
-    every = shared_nodes(prior, len(batches))
-    window = in_play(every.log_weight, below=WIDER_LOG)
+    most = max((one.cells.told_of for one in seen), default=0)
+    window = in_play(every.log_weight[0, 0], below=WIDER_LOG)
     while True:
-        shared = every.part(window)
-        parts = [_batch(prior, batch, shared, lingering) for batch in batches]
-        log_weight = shared.log_weight + sum(np.log(part.evidence) for part in parts)
-        kept = in_play(log_weight)
+        grid = every.part(window)
+        laws = take_laws(grid.log_odds, grid.precision[:, None], most)
+        log_told = np.zeros(grid.log_weight.shape)
+        for one in seen:
+            if not one.nothing:
+                log_told += log_evidence(one, laws)
+        kept = in_play((grid.log_weight + log_told).max(axis=(0, 1)))
         wider = _widened(window, kept, len(every.log_odds))
         if wider == window:
-            break
+            return Weighed(seen, grid, log_told).part(kept)
         window = wider
-    weight = np.exp(log_weight[kept] - log_weight.max())
-    weight /= weight.sum()
-    return GroupPosterior(
-        prior=prior,
-        shared=shared.part(kept),
-        shared_weight=weight,
-        batches=tuple(part.weighed(weight, kept) for part in parts),
-    )
+
+
+def log_evidence(seen: Seen, laws: TakeLaws) -> Array:
+    """Log of P(sightings of one batch | shared), up to a constant: (precisions, earlies, takes)."""
+    told = seen.takers_told
+    first, size = seen.cells.known_rooted, seen.cells.told_of
+    best = told.max(axis=0)
+    logs = laws.log_chance(first, told.shape[1], size) + best
+    top = logs.max(axis=-1, keepdims=True)
+    found = np.exp(logs - top) @ np.exp(told - best).T
+    return np.asarray(np.swapaxes(np.log(found) + top, 1, 2), dtype=np.float64)
 
 
 def _widened(window: slice, kept: slice, length: int) -> slice:
@@ -114,27 +230,26 @@ def _widened(window: slice, kept: slice, length: int) -> slice:
     return slice(max(start, 0), min(stop, length))
 
 
-def _batch(
-    prior: Prior, batch: BatchData, shared: SharedNodes, lingering: Sequence[float]
-) -> AnyPosterior:
-    """One batch, under each share of lingering failers where its sightings tell of deaths."""
-    weight = shared.log_weight
-    if not lingering or not reduce_sightings(batch, prior).tells_of_deaths:
-        return _one(prior, batch, shared, weight)
-    priors = [evolve(prior, failer_lingering=share) for share in lingering]
-    return MixedPosterior(tuple(_one(each, batch, shared, weight) for each in priors), weight)
-
-
-def _one(
-    prior: Prior, batch: BatchData, shared: SharedNodes, shared_weight: Array
-) -> BatchPosterior:
-    exact = cells = reduce_sightings(batch, prior)
-    count = batch.count
-    if (unit := unit_of(exact, count)) > 1:
-        cells = reduce_sightings(in_units(batch, unit), prior)
-        count //= unit
-    grid = batch_grid(prior, cells, count, shared)
-    law = np.exp(
-        log_beta_weights(grid.lattice.take_log_odds, shared.take, prior.take_precision_batch)
+def _posterior(told: Weighed, group: GroupData) -> GroupPosterior:
+    """The posterior of a group alone, whose grid has one precision and one early node."""
+    grid = told.grid
+    log_weight = (grid.log_weight + told.log_told)[0, 0]
+    weight = np.exp(log_weight - log_weight.max())
+    weight /= weight.sum()
+    nodes = SharedNodes(
+        log_odds=grid.log_odds,
+        precision=np.full(len(weight), grid.precision[0]),
+        early_at=np.zeros(len(weight), dtype=np.int_),
+        early=grid.early,
     )
-    return BatchPosterior(batch.count, exact, cells, grid, law, shared_weight)
+    batches = answering(told.seen, nodes, weight)
+    return GroupPosterior(group.prior, nodes, weight, batches, grid.log_odds, weight)
+
+
+def answering(
+    seen: Sequence[Seen], nodes: SharedNodes, weight: Array
+) -> tuple[BatchPosterior, ...]:
+    """The posterior of each batch on nodes of what is shared, weighed."""
+    most = max((one.cells.told_of for one in seen), default=0)
+    laws = take_laws(nodes.log_odds, nodes.precision, most)
+    return tuple(BatchPosterior(one, nodes, laws, weight) for one in seen)

@@ -1,142 +1,246 @@
-"""The probability of all that was seen of one batch, on a grid of take and shift.
+"""The probability of all that was seen of a batch, for each number of takers and each shift.
 
-A taker (probability p) roots by the age t with probability F(t; u); a failer is dead by then
-with probability G(t). With a and b the ages of the last look and of the last look for dead,
-one propagule contributes  p (F(t) - F(a))  when it rooted between two looks,
-(1 - p) (G(t) - G(b))  when it died,  S = p (1 - F(a)) + (1 - p) (1 - G(b))  while it waits,
-where G ends at 1 - h for a share h of failers that linger and never look dead:
-the mixture cure model (Boag 1949, Journal of the Royal Statistical Society B 11, 15-53) with
-interval-censored times. Coefficients that depend on neither p nor u are left out.
+A taker roots by the age t with probability F(t; u), u the batch's shift; a failer is dead by
+then with probability G(t). With a and b the ages of the last look and of the last look for
+dead, one propagule contributes  F(t) - F(a)  when it rooted between two looks,  G(t) - G(b)
+when it died,  and while it waits  1 - F(a)  if it is a taker,  1 - G(b)  if not, where G ends
+at 1 - h for a share h of failers that linger and never look dead: the mixture cure model
+(Boag 1949, Journal of the Royal Statistical Society B 11, 15-53) with interval-censored times.
+
+Those rooted are takers, those dead are not; of the W that wait, j are takers in C(W, j) ways:
+P(seen | j, u) = C(W, j) (1 - F(a))^j (1 - G(b))^(W - j) x (cells), given whose j is for all of
+them `takers` has the law. Coefficients that depend on neither j nor u are left out. Batches
+alike in size of their grids are reckoned together, whole arrays at a time (`plain`); what was
+removed before a later look, and clues between looks, need tables of their own (`partly`).
 """
 
-import math
+from collections.abc import Sequence
+from functools import cached_property
+from itertools import groupby, pairwise
+from typing import Final
 
 import numpy as np
-from attrs import field, frozen
+from attrs import frozen
+from numpy.typing import NDArray
 
-from propagate.science.clues import TINY, Clue, carried, chain, clue_table, earlier_share, thin
+from propagate.science.celllaws import CellLaws
+from propagate.science.grid import NOTHING_IN_COMMON, EarlyNodes, shift_nodes
+from propagate.science.partly import Parts, parts_of, shifts_in_play
 from propagate.science.prior import Prior
-from propagate.science.sightings import Cells, ClosedClues, Waiting
-from propagate.science.timing import Array, log_between, score
+from propagate.science.scaling import in_units, unit_of
+from propagate.science.sightings import BatchData, Cells, reduce_sightings
+from propagate.science.timing import Array
+
+CHUNK_CELLS: Final = 1_000_000
+"""Numbers in the largest array of a chunk of batches: 8 MB, about what a cache holds."""
+
+TINY: Final = 1e-300  # keeps the logarithm of what cannot be finite
 
 
 @frozen(eq=False)
-class Lattice:
-    """Nodes of take (as log odds) and shift u, with what every cell of a batch needs of them."""
+class Tray:
+    """A batch, what is believed of it, and the shares of its failers that may linger."""
 
     prior: Prior
-    take_log_odds: Array
+    batch: BatchData
+    lingering: tuple[float, ...] = ()
+
+
+@frozen(eq=False)
+class Seen:
+    """What the sightings of one batch say, on nodes of its shift and for each number of takers.
+
+    `exact` are the batch's cells, `cells` those reckoned with, in units where the tray is very
+    large (see `scaling`). `shift` (shifts,) is in deviations of the prior, `early` what it may
+    have in common with other batches. All the rest is for `parts`: one, or one for each
+    number of takers among those removed before a later look (`offset`) and each share of
+    lingering failers. `log_shift` (parts, shifts) is what the cells tell of the shift,
+    `log_fate` (parts, open + 1) what they tell of the failers for each number of takers among
+    those open. `log_takers` (earlies, parts, open + 1) is the sum over the shift. `partly`
+    is there for a batch that is known in part.
+    """
+
+    prior: Prior
+    count: int
+    exact: Cells
+    cells: Cells
     shift: Array
-    log_take: Array = field(init=False)
-    log_fail: Array = field(init=False)
-    log_days: Array = field(init=False)
+    early: EarlyNodes
+    offset: NDArray[np.int_]
+    log_shift: Array
+    log_fate: Array
+    log_takers: Array
+    partly: Parts | None = None
 
-    @log_take.default
-    def _log_take(self) -> Array:
-        return -np.logaddexp(0.0, -self.take_log_odds)
+    @property
+    def log_days(self) -> Array:
+        """Mean of ln(days) of a taker, for each shift."""
+        return self.prior.log_days_mean + self.prior.log_days_between * self.shift
 
-    @log_fail.default
-    def _log_fail(self) -> Array:
-        return -np.logaddexp(0.0, self.take_log_odds)
+    @property
+    def nothing(self) -> bool:
+        """Whether nobody has looked yet."""
+        return not self.cells.rooted and self.partly is None
 
-    @log_days.default
-    def _log_days(self) -> Array:
-        return self.prior.log_days_mean + self.shift
-
-    def score(self, age_days: float) -> Array:
-        """Log odds that a taker has rooted by this age, for each shift."""
-        return score(age_days, self.log_days, self.prior.log_days_scale)
-
-    def log_rooted(self, from_days: float, to_days: float) -> Array:
-        """Log of P(a taker roots between two ages), for each shift."""
-        return log_between(self.score(from_days), self.score(to_days))
-
-    def dead_score(self, age_days: float) -> Array:
-        """Log odds that a failer is dead by this age."""
-        return score(age_days, self.prior.failer_log_days_mean, self.prior.failer_log_scale)
-
-    def log_dead(self, from_days: float, to_days: float) -> float:
-        """Log of P(a failer dies between two ages)."""
-        between = log_between(self.dead_score(from_days), self.dead_score(to_days))
-        return float(between) + math.log1p(-self.prior.failer_lingering)
-
-    def log_waiting(self, seen: Waiting) -> Array:
-        """Log of S, for one propagule that was seen waiting, shape (takes, shifts)."""
-        unrooted = -np.logaddexp(0.0, self.score(seen.age_days))
-        lingering = self.prior.failer_lingering
-        alive = -np.logaddexp(0.0, self.dead_score(seen.alive_days))
-        if lingering:
-            alive = np.logaddexp(math.log(lingering), math.log1p(-lingering) + alive)
-        return np.logaddexp(self.log_take[:, None] + unrooted, self.log_fail[:, None] + alive)
-
-    def rate(self, seen: Waiting, age_days: float) -> Array:
-        """P(rooted by an age | seen waiting before), shape (takes, shifts)."""
-        gain = self.log_rooted(seen.age_days, age_days)
-        log_rate = self.log_take[:, None] + gain - self.log_waiting(seen)
-        return np.exp(np.minimum(log_rate, 0.0))
+    @property
+    def takers_told(self) -> Array:
+        """Log of P(seen | takers in all), from the known ones on, (earlies, takers)."""
+        if len(self.offset) == 1 and self.offset[0] == 0:
+            return self.log_takers[:, 0]
+        earlies, _, length = self.log_takers.shape
+        out = np.full((earlies, length + int(self.offset.max())), np.log(TINY))
+        for part, offset in enumerate(self.offset):
+            window = slice(offset, offset + length)
+            out[:, window] = np.logaddexp(out[:, window], self.log_takers[:, part])
+        return out
 
 
-def log_likelihood(cells: Cells, lattice: Lattice) -> Array:
-    """Log of P(all sightings | p, u) up to a constant, shape (takes, shifts)."""
-    by_shift = np.zeros(len(lattice.shift))
-    for cell in cells.rooted:
-        if cell.count:
-            by_shift += cell.count * lattice.log_rooted(cell.from_days, cell.to_days)
-    for closed in cells.closed:
-        by_shift += _log_closed(closed, lattice)
-    died = sum(cell.count for cell in cells.dead)
-    by_take = cells.known_rooted * lattice.log_take + died * lattice.log_fail
-    for cell in cells.dead:
-        if cell.count:
-            by_take = by_take + cell.count * lattice.log_dead(cell.from_days, cell.to_days)
-    out = by_take[:, None] + by_shift
-    for waiting in (*cells.removed, cells.last):
-        if waiting.count:
-            out = out + waiting.count * lattice.log_waiting(waiting)
-    return out + _log_open(cells, lattice) if cells.clues else out
+@frozen(eq=False)
+class Job:
+    """A tray with its cells, in units where it is very large, and the nodes of its shift.
 
-
-def _log_open(cells: Cells, lattice: Lattice) -> Array:
-    """Log of P(clues since the last look | p, u), shape (takes, shifts).
-
-    The dead of a sample tell of the take only; until the next look, which counts all of
-    them, every unrooted propagule is taken to have the same chance to root.
+    Batches scatter around what they share by `own` deviations of a shift.
     """
-    rate = lattice.rate(cells.last, cells.latest_days)
-    out = clue_table(open_clues(cells, lattice)).log_chance(rate)
-    for clue in cells.clues:
-        if clue.dead is not None:
-            out = out + _log_sample_deaths(clue, clue.dead, cells.last, lattice)
-    return out
+
+    tray: Tray
+    exact: Cells
+    cells: Cells
+    shift: Array
+    own: float
+
+    @cached_property
+    def parts(self) -> Parts:
+        """The tables of a batch with clues or early removals, on the shifts that matter for it."""
+        lingering = self.tray.lingering if self.cells.tells_of_deaths else ()
+        shift = shifts_in_play(self.tray.prior, self.cells, self.shift, lingering, self.own)
+        return parts_of(self.tray.prior, self.cells, shift, lingering)
+
+    @property
+    def alike(self) -> tuple[int, int, int]:
+        """Batches that agree in this can be reckoned in one array."""
+        return len(self.shift), len(self.cells.rooted), len(self.tray.lingering)
 
 
-def open_clues(cells: Cells, lattice: Lattice, age_days: float | None = None) -> Array:
-    """P(clues since the last look | j rooted by `age_days`, u), (unresolved + 1, shifts).
+def jobs_for(trays: Sequence[Tray], own: float = 1.0) -> list[Job]:
+    """The trays made ready; batches scatter around what they share by `own` deviations.
 
-    Without an age, at the age of the last clue.
+    Raises Refused for sightings that cannot be: more counted than there are, days in disorder.
     """
-    scale, start = lattice.prior.log_days_scale, cells.last.age_days
-    given = chain(cells.clues, cells.unresolved, start, lattice.log_days, scale)
-    if age_days is None or age_days <= cells.latest_days:
-        return given
-    share = earlier_share(start, cells.latest_days, age_days, lattice.log_days, scale)
-    return carried(given, share)
+    return [_job(tray, own) for tray in trays]
 
 
-def _log_sample_deaths(clue: Clue, dead: int, last: Waiting, lattice: Lattice) -> Array:
-    """Log of P(dead and alive ones | unrooted ones of a sample), up to a constant."""
-    unrooted = lattice.log_waiting(Waiting(clue.age_days, last.alive_days, 1))
-    alive = lattice.log_waiting(Waiting(clue.age_days, clue.age_days, 1))
-    died = lattice.log_fail + lattice.log_dead(last.alive_days, clue.age_days)
-    alive_count = clue.lifted - clue.rooted - dead
-    return dead * (died[:, None] - unrooted) + alive_count * (alive - unrooted)
+def see(jobs: Sequence[Job], early: EarlyNodes = NOTHING_IN_COMMON) -> list[Seen]:
+    """What was seen of each batch, in their order."""
+    seen: dict[int, Seen] = {}
+    plain: list[int] = []
+    for at, job in enumerate(jobs):
+        cells = job.cells
+        if cells.clues or cells.closed or cells.removed_before:
+            seen[at] = _partly(job, early)
+        else:
+            plain.append(at)
+    plain.sort(key=lambda at: (*jobs[at].alike, jobs[at].cells.open))
+    for _, alike in groupby(plain, key=lambda at: jobs[at].alike):
+        for chunk in _chunks(list(alike), jobs):
+            seen.update(zip(chunk, _plain([jobs[at] for at in chunk], early), strict=True))
+    return [seen[at] for at in range(len(jobs))]
 
 
-def _log_closed(closed: ClosedClues, lattice: Lattice) -> Array:
-    """Log of P(clues | number rooted at the look that closed them), for each shift."""
-    scale, last = lattice.prior.log_days_scale, closed.clues[-1].age_days
-    given = chain(closed.clues, closed.unresolved, closed.from_days, lattice.log_days, scale)[
-        : closed.rooted + 1
+def _job(tray: Tray, own: float) -> Job:
+    exact = cells = reduce_sightings(tray.batch, tray.prior)
+    count = tray.batch.count
+    if (unit := unit_of(exact, count)) > 1:
+        cells = reduce_sightings(in_units(tray.batch, unit), tray.prior)
+        count //= unit
+    return Job(tray, exact, cells, shift_nodes(tray.prior, count, own), own)
+
+
+def _chunks(alike: list[int], jobs: Sequence[Job]) -> list[list[int]]:
+    """Batches alike, of rising size, in pieces whose largest array stays small."""
+    chunks: list[list[int]] = []
+    for at in alike:
+        cells = len(jobs[at].shift) * (jobs[at].cells.open + 1)
+        if not chunks or cells * (len(chunks[-1]) + 1) > CHUNK_CELLS:
+            chunks.append([])
+        chunks[-1].append(at)
+    return chunks
+
+
+def _plain(jobs: Sequence[Job], early: EarlyNodes) -> list[Seen]:
+    """Batches with as many shifts and looks, without clues, reckoned in one go."""
+    laws = CellLaws(
+        [job.tray.prior for job in jobs],
+        [job.cells for job in jobs],
+        jobs[0].shift,
+        [job.tray.lingering for job in jobs],
+    )
+    log_shift, log_fate = laws.log_looks(), _mixed_over_shares(laws.log_fates())
+    if jobs[0].cells.rooted:
+        weights = early.log_weights(jobs[0].shift) + log_shift[:, None, :]
+        summed = _summed(weights, laws.log_waiting(), log_fate.shape[1] - 1)
+        log_takers = summed + log_fate[:, None, :]
+    else:
+        log_takers = np.repeat(log_fate[:, None, :], len(early.at), axis=1)
+    return [
+        Seen(
+            prior=job.tray.prior,
+            count=job.tray.batch.count,
+            exact=job.exact,
+            cells=job.cells,
+            shift=job.shift,
+            early=early,
+            offset=np.zeros(1, dtype=np.int_),
+            log_shift=log_shift[at : at + 1],
+            log_fate=log_fate[at : at + 1, : job.cells.open + 1],
+            log_takers=log_takers[at, :, None, : job.cells.open + 1],
+        )
+        for at, job in enumerate(jobs)
     ]
-    share = earlier_share(closed.from_days, last, closed.to_days, lattice.log_days, scale)
-    return np.asarray(np.log(np.maximum(thin(given, share)[-1], TINY)), dtype=np.float64)
+
+
+def _partly(job: Job, early: EarlyNodes) -> Seen:
+    """A batch known in part: its tables summed over the shift."""
+    tray, parts = job.tray, job.parts
+    log_table = parts.log_table
+    top = log_table.max()
+    weights = np.exp(early.log_weights(parts.shift))
+    summed = np.exp(log_table - top) @ weights.T
+    log_takers = np.moveaxis(np.log(np.maximum(summed, TINY)), 2, 0) + top + parts.log_fate
+    return Seen(
+        prior=tray.prior,
+        count=tray.batch.count,
+        exact=job.exact,
+        cells=job.cells,
+        shift=parts.shift,
+        early=early,
+        offset=parts.offset,
+        log_shift=parts.log_shift,
+        log_fate=parts.log_fate,
+        log_takers=log_takers,
+        partly=parts,
+    )
+
+
+def _summed(weights: Array, log_waiting: Array, most: int) -> Array:
+    """Log of the sum over shifts of weight x waiting^j, j = 0..most: (batches, earlies, j).
+
+    Powers are products grown one by one, of numbers scaled to a largest of 1.
+    """
+    scale = weights.max(axis=(1, 2), keepdims=True)
+    top = log_waiting.max(axis=1, keepdims=True)
+    waiting = np.exp(log_waiting - top)
+    powers = np.ones((most + 1, *waiting.shape))
+    for before, after in pairwise(powers):
+        np.multiply(before, waiting, out=after)
+    summed = np.exp(weights - scale) @ powers.transpose(1, 2, 0)
+    logs = np.log(np.maximum(summed, TINY))
+    return np.asarray(logs + scale + top[:, None] * np.arange(most + 1), dtype=np.float64)
+
+
+def _mixed_over_shares(log_fates: Array) -> Array:
+    """Log of the mean over equally likely shares that linger, from (batches, shares, takers)."""
+    if log_fates.shape[1] == 1:
+        return log_fates[:, 0]
+    most = log_fates.max(axis=1, keepdims=True)
+    mixed = np.log(np.exp(log_fates - most).mean(axis=1))
+    return np.asarray(mixed + most[:, 0], dtype=np.float64)

@@ -1,42 +1,65 @@
-"""What is known of one batch after its sightings, given the shared take and altogether."""
+"""What is known of one batch after its sightings, given what is shared and altogether."""
 
 import math
+from functools import cached_property
 
 import numpy as np
-from attrs import evolve, field, frozen
+from attrs import frozen
+from numpy.typing import NDArray
 
-from propagate.science.clues import clue_table
-from propagate.science.counts import binomial_table, gather, mixed, shifted, stretched, tidy
+from propagate.science.counts import mixed, shifted, stretched, tidy
 from propagate.science.dates import EARLY_LIKELY_LATE, weighted_quantiles
-from propagate.science.grid import BatchGrid
-from propagate.science.likelihood import open_clues
+from propagate.science.grid import SharedNodes, in_play, log_beta_weights, log_odds_nodes
+from propagate.science.likelihood import TINY, Seen
+from propagate.science.partly import rooted_since, told_by
 from propagate.science.prior import Prior
+from propagate.science.rooting import Waiting, chosen, in_bins, rooted_of_takers
+from propagate.science.scaling import MOST_ONE_BY_ONE
 from propagate.science.sightings import Cells
-from propagate.science.timing import Array
+from propagate.science.takers import TakeLaws
+from propagate.science.timing import Array, score
+
+SURE: float = 1e-12
+"""When all but such a share of the takers have rooted, all have."""
+
+FARTHEST: float = 600.0  # largest logarithm of a number that is met by a vanishing one
+
+LIGHT: float = 1e-9
+"""Shared nodes of less weight are left out where only the batch's own take is asked for."""
 
 
 @frozen(eq=False)
 class BatchPosterior:
-    """One batch of a group: its grid, and the group's weights of the shared takes.
+    """One batch of a group: what was seen of it, and the group's weights of what is shared.
 
-    `exact` are the batch's cells, `cells` those reckoned with, in units where the tray is very
-    large (see `scaling`). `law` (shared takes, takes) is Beta(shared mean, batch precision) on
-    the batch's nodes, `shared_weight` (shared takes,) the posterior of the shared take from
-    the whole group.
+    `laws` are those of the number of takers on the nodes of `shared`; `shared_weight`, flat
+    over these nodes, is their posterior from the whole group.
     """
 
-    count: int
-    exact: Cells
-    cells: Cells
-    grid: BatchGrid
-    law: Array
+    seen: Seen
+    shared: SharedNodes
+    laws: TakeLaws
     shared_weight: Array
-    evidence: Array = field(init=False, repr=False)
 
-    @evidence.default
-    def _evidence(self) -> Array:
-        """P(sightings | shared take) up to a constant, shape (shared takes,)."""
-        return np.asarray(self.law @ self.grid.by_take, dtype=np.float64)
+    @property
+    def count(self) -> int:
+        """Propagules that the batch started with."""
+        return self.seen.count
+
+    @property
+    def cells(self) -> Cells:
+        """The batch as the likelihood has it, in units where the tray is very large."""
+        return self.seen.cells
+
+    @property
+    def known(self) -> int:
+        """Propagules known to have rooted."""
+        return self.seen.exact.known_rooted + self.seen.exact.surely_rooted
+
+    @property
+    def waiting(self) -> int:
+        """Propagules not known to have rooted, died or gone."""
+        return self.seen.exact.unresolved - self.seen.exact.surely_rooted
 
     def rooted_by(self, day: float) -> Array:
         """P(k rooted in all by `day`, k = 0..count); days from the start.
@@ -47,41 +70,76 @@ class BatchPosterior:
         return mixed(self.shared_weight, self.given_shared(day))
 
     def given_shared(self, day: float) -> Array:
-        """`rooted_by` for each shared take, shape (shared takes, count + 1)."""
+        """`rooted_by` for each shared node, shape (nodes, count + 1)."""
         return shifted(self.more_given_shared(day), self.known, self.count + 1)
 
-    @property
-    def known(self) -> int:
-        """Propagules known to have rooted."""
-        return self.exact.known_rooted + self.exact.surely_rooted
-
-    @property
-    def waiting(self) -> int:
-        """Propagules not known to have rooted, died or gone."""
-        return self.exact.unresolved - self.exact.surely_rooted
-
     def more_given_shared(self, day: float) -> Array:
-        """P(k more rooted by `day`, k = 0..waiting), shape (shared takes, waiting + 1)."""
+        """P(k more rooted by `day`, k = 0..waiting), shape (nodes, waiting + 1)."""
+        nodes = len(self.shared_weight)
         if self.waiting == 0 or self.cells.unresolved == 0:
-            return np.tile(shifted(np.ones(1), 0, self.waiting + 1), (len(self.law), 1))
-        age = max(self.grid.lattice.prior.age_days(day), self.cells.latest_days)
-        rate = self.grid.lattice.rate(self.cells.last, age)
-        all_new = self._with_clues(rate, age) if self.cells.clues else self._without_clues(rate)
-        return stretched(tidy(all_new[:, self.cells.surely_rooted :]), self.waiting + 1)
+            return np.tile(shifted(np.ones(1), 0, self.waiting + 1), (nodes, 1))
+        age = max(self.seen.prior.age_days(day), self.cells.latest_days)
+        rooted = self._rooted(age)
+        if self.cells.removed_since:
+            rooted = in_bins(rooted, -(-(rooted.shape[-1] - 1) // MOST_ONE_BY_ONE))
+            kept = (rooted.shape[-1] - 1) * self.cells.unresolved // self.cells.open
+            rooted = chosen(rooted, kept)
+        more = rooted[..., self.cells.surely_rooted :]
+        return stretched(tidy(more.reshape(nodes, -1)), self.waiting + 1)
 
-    def _without_clues(self, rate: Array) -> Array:
-        waiting = self.cells.unresolved
-        weights = self.law @ gather(rate, self.grid.mass, waiting)
-        return np.asarray(weights @ binomial_table(waiting), dtype=np.float64)
+    def _rooted(self, age: float) -> Array:
+        """P(k of those open have rooted by an age), (nodes, k)."""
+        if self._law_at(age, slice(-1, None))[2][0] < math.log(SURE):  # the latest shift
+            return np.asarray(self._takers.sum(axis=1), dtype=np.float64)
+        unit = -(-self.cells.open // MOST_ONE_BY_ONE)
+        takers = in_bins(self._takers, unit)
+        size = takers.shape[-1] - 1
+        out = np.zeros((len(takers), size + 1))
+        kept = self._shifts_in_play
+        log_waiting, log_rooted, log_not = self._law_at(age, kept)
+        weights = self.seen.early.log_weights(self.seen.shift)[:, kept]
+        told = self._told(age)
+        for early, log_weight in enumerate(weights):
+            nodes = self.shared.early_at == early
+            for part, log_shift in enumerate(self.seen.log_shift[:, kept]):
+                waiting = Waiting(log_weight + log_shift, log_waiting * unit, log_rooted, log_not)
+                table = rooted_of_takers(waiting, size, told, self._deaths(part))
+                out[nodes] += takers[nodes, part] @ table
+        return out
 
-    def _with_clues(self, rate: Array, age: float) -> Array:
-        """Clues bear on the counts of each shift in their own way, so shifts stay apart."""
-        takes, shifts = rate.shape
-        waiting, cells = self.cells.unresolved, (shifts * takes, 1)
-        spread = gather(rate.T.reshape(cells), self.grid.mass.T.reshape(cells), waiting)
-        weights = self.law @ spread.reshape(shifts, takes, -1)
-        table = clue_table(open_clues(self.cells, self.grid.lattice, age))
-        return table.mixed_counts(weights)
+    def _law_at(self, age: float, shifts: slice) -> tuple[Array, Array, Array]:
+        """Logs of a taker's chances: to wait at the last look, then to root by an age, or not."""
+        last, scale = self.cells.last.age_days, self.seen.prior.log_days_scale
+        log_days = self.seen.log_days[shifts]
+        log_waiting = -np.logaddexp(0.0, score(last, log_days, scale))
+        log_not = -np.logaddexp(0.0, score(age, log_days, scale)) - log_waiting
+        rooted = rooted_since(last, age, log_days, scale, log_waiting)
+        return log_waiting, np.log(np.maximum(rooted, TINY)), log_not
+
+    def _told(self, age: float) -> Array | None:
+        if not self.cells.clues:
+            return None
+        log_days = self.seen.log_days[self._shifts_in_play]
+        return told_by(self.cells, age, log_days, self.seen.prior.log_days_scale)
+
+    def _deaths(self, part: int) -> Array | None:
+        partly = self.seen.partly
+        if partly is None or partly.deaths is None:
+            return None
+        return np.asarray(partly.deaths[part][:, self._shifts_in_play], dtype=np.float64)
+
+    @cached_property
+    def _takers(self) -> Array:
+        """P(part, j takers of those open | shared), (nodes, parts, j)."""
+        seen, cells = self.seen, self.cells
+        length = seen.log_takers.shape[-1]
+        log_chance = self.laws.log_chance(
+            cells.known_rooted, length + int(seen.offset.max()), cells.told_of
+        )
+        each = np.stack([log_chance[:, at : at + length] for at in seen.offset], axis=1)
+        logs = each + seen.log_takers[self.shared.early_at]
+        weights = np.exp(logs - logs.max(axis=(1, 2), keepdims=True))
+        return np.asarray(weights / weights.sum(axis=(1, 2), keepdims=True), dtype=np.float64)
 
     def pot_on_days(self, share: float) -> tuple[float, float, float]:
         """Early, likely and late day on which `share` of the takers have rooted.
@@ -89,23 +147,80 @@ class BatchPosterior:
         These are the 10 %, 50 % and 90 % points of  delay + exp(mu + u + s logit(share))  over
         the posterior of the batch's shift u; days from the start.
         """
-        mass = self._law_mixed @ self.grid.mass
-        shift = weighted_quantiles(self.grid.lattice.shift, mass, EARLY_LIKELY_LATE)
-        return days_of(self.grid.lattice.prior, shift, share)
+        return days_of(self.seen.prior, np.array(self._shift_quantiles), share)
+
+    @cached_property
+    def _shift_quantiles(self) -> tuple[float, ...]:
+        """Early, likely and late shift of the batch, in ln(days)."""
+        shift = weighted_quantiles(self.seen.shift, self._shift_mass, EARLY_LIKELY_LATE)
+        return tuple((shift * self.seen.prior.log_days_between).tolist())
+
+    @cached_property
+    def _shifts_in_play(self) -> slice:
+        return in_play(np.log(np.maximum(self._shift_mass, TINY)))
+
+    @cached_property
+    def _shift_mass(self) -> Array:
+        """Posterior of the shift on its nodes: given j takers, and these weighed."""
+        seen = self.seen
+        weights = seen.early.log_weights(seen.shift)
+        if seen.nothing:
+            given = np.bincount(self.shared.early_at, self.shared_weight, len(weights))
+            return np.asarray(given @ np.exp(weights), dtype=np.float64)
+        log_waiting = -np.logaddexp(
+            0.0, score(self.cells.last.age_days, seen.log_days, seen.prior.log_days_scale)
+        )
+        given = np.arange(seen.log_takers.shape[-1])[:, None] * log_waiting
+        summed = seen.log_takers - seen.log_fate
+        takers = self._takers_by_early
+        best_summed, best = summed.max(axis=0), weights.max(axis=0)
+        out = np.zeros(len(seen.shift))
+        for part, log_shift in enumerate(seen.log_shift):
+            logs = given + log_shift if seen.partly is None else seen.partly.log_table[part]
+            table = np.exp(np.minimum(logs + best - best_summed[part][:, None], 0.0))
+            behind = np.exp(np.minimum(best_summed[part] - summed[:, part], FARTHEST))
+            out += (np.exp(weights - best) * ((takers[:, part] * behind) @ table)).sum(axis=0)
+        return out
+
+    @property
+    def _takers_by_early(self) -> Array:
+        """P(early node, part, j takers of those open)."""
+        nodes = len(self.shared_weight)
+        spread = np.zeros((len(self.shared.early.at), nodes))
+        spread[self.shared.early_at, np.arange(nodes)] = self.shared_weight
+        return np.asarray(np.tensordot(spread, self._takers, 1), dtype=np.float64)
 
     def take_interval(self, chance: float = 0.8) -> tuple[float, float, float]:
         """Low, median and high of the share that will ever root, `chance` between the ends."""
-        mass = self._law_mixed * self.grid.by_take
-        return shares_of(self.grid.lattice.take_log_odds, mass, chance)
+        known, size = self.cells.known_rooted, self.cells.told_of
+        heavy = self.shared_weight > LIGHT
+        nodes = log_odds_nodes(size + float(self.shared.precision.max()))
+        laws = log_beta_weights(nodes, self.shared.take[heavy], self.shared.precision[heavy])
+        weighed = self.shared_weight[heavy, None, None] * self._takers[heavy]
+        number = _by_number(weighed, self.seen.offset)
+        log_chance = self.laws.log_chance(known, number.shape[-1], size)[heavy]
+        told = np.log(np.maximum(number, TINY)) - log_chance
+        return shares_of(nodes, _mixed_takes(nodes, laws, told, known, size), chance)
 
-    @property
-    def _law_mixed(self) -> Array:
-        """Law of the take over the shared takes, so that times the likelihood it sums to 1."""
-        return np.asarray((self.shared_weight / self.evidence) @ self.law, dtype=np.float64)
 
-    def weighed(self, shared_weight: Array, kept: slice) -> "BatchPosterior":
-        """The same batch for the kept shared takes, under these weights of them."""
-        return evolve(self, law=self.law[kept], shared_weight=shared_weight)
+def _by_number(weighed: Array, offset: NDArray[np.int_]) -> Array:
+    """(.., parts, j) summed to one axis of takers beyond the known ones."""
+    length = weighed.shape[-1]
+    out = np.zeros((*weighed.shape[:-2], length + int(offset.max())))
+    for part, at in enumerate(offset):
+        out[..., at : at + length] += weighed[..., part, :]
+    return out
+
+
+def _mixed_takes(nodes: Array, laws: Array, told: Array, known: int, size: int) -> Array:
+    """Mass on nodes of take: for each law, weights of a number of takers, each with a Beta law."""
+    number = known + np.arange(told.shape[-1])
+    rest = size - number
+    log_take, log_fail = -np.logaddexp(0.0, -nodes), -np.logaddexp(0.0, nodes)
+    powers = number[:, None] * log_take + rest[:, None] * log_fail
+    top = told.max(axis=0)
+    scaled = np.exp(told - top) @ np.exp(powers + top[:, None])
+    return np.asarray((np.exp(laws) * scaled).sum(axis=0), dtype=np.float64)
 
 
 def days_of(prior: Prior, shift: Array, share: float) -> tuple[float, float, float]:

@@ -14,11 +14,18 @@ from propagate.science.sightings import AtLeast, BatchData, Cells, Look, Removal
 
 MOST_ONE_BY_ONE: Final = 1000
 
+MOST_WITH_REMOVALS: Final = 150
+"""The same where some were removed before a later look: each number of takers among the
+removed needs a table of its own."""
+
 
 def unit_of(cells: Cells, count: int) -> int:
     """How many propagules one unit stands for: 1 unless a large tray is known only in part."""
     partly_known = bool(cells.clues or cells.closed)
-    return -(-count // MOST_ONE_BY_ONE) if partly_known else 1
+    most = MOST_ONE_BY_ONE if partly_known else max(count, 1)
+    if cells.removed_before:
+        most = MOST_WITH_REMOVALS
+    return -(-count // most)
 
 
 def in_units(batch: BatchData, unit: int) -> BatchData:

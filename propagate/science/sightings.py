@@ -6,6 +6,7 @@ What is known only in part, between two looks, is kept as clues (see `clues`).
 """
 
 from collections.abc import Iterable
+from functools import cached_property
 
 from attrs import evolve, field, frozen, validators
 
@@ -104,6 +105,11 @@ class Waiting:
     alive_days: float
     count: int
 
+    @property
+    def seen(self) -> bool:
+        """Whether anybody had looked."""
+        return self.age_days > START_AGE_DAYS or self.alive_days > START_AGE_DAYS
+
 
 @frozen
 class ClosedClues:
@@ -120,7 +126,8 @@ class ClosedClues:
 class Cells:
     """A batch as the likelihood needs it.
 
-    `unresolved` are those whose end is open: seen waiting at `last`, with `clues` since.
+    `unresolved` are those whose end is open: seen waiting at `last`, with `clues` since;
+    `dead_gone` were among them until samples found them dead and they were taken out.
     """
 
     last: Waiting
@@ -129,6 +136,7 @@ class Cells:
     removed: tuple[Waiting, ...] = ()
     closed: tuple[ClosedClues, ...] = ()
     clues: tuple[Clue, ...] = ()
+    dead_gone: int = 0
 
     @property
     def unresolved(self) -> int:
@@ -136,6 +144,39 @@ class Cells:
         return self.last.count
 
     @property
+    def removed_since(self) -> int:
+        """Removed ones that were seen waiting at the last look as the unresolved were.
+
+        Which of those waiting were removed is chance, so they are undone by lot; where clues
+        came between, they are kept apart with those of `removed_before`.
+        """
+        return 0 if self.clues else sum(gone.count for gone in self.removed if self._as_last(gone))
+
+    @cached_property
+    def removed_before(self) -> tuple[Waiting, ...]:
+        """The other removed ones that had been seen; the never seen tell nothing."""
+        return tuple(
+            gone
+            for gone in self.removed
+            if gone.count and gone.seen and (self.clues or not self._as_last(gone))
+        )
+
+    def _as_last(self, gone: Waiting) -> bool:
+        return gone.seen and evolve(gone, count=self.last.count) == self.last
+
+    @cached_property
+    def open(self) -> int:
+        """Propagules seen waiting at the last look: the unresolved and those removed since."""
+        return self.unresolved + self.removed_since
+
+    @cached_property
+    def told_of(self) -> int:
+        """Propagules of which something is known or asked: all but those removed unseen."""
+        died = sum(cell.count for cell in self.dead)
+        before = sum(gone.count for gone in self.removed_before)
+        return self.known_rooted + died + self.dead_gone + before + self.open
+
+    @cached_property
     def known_rooted(self) -> int:
         """Rooted ones counted by looks."""
         return sum(cell.count for cell in self.rooted)
@@ -190,10 +231,22 @@ def _after(cells: Cells, sighting: Sighting, age: float) -> Cells:
             clue = _sample_clue(sighting, age, cells.surely_rooted)
         case Removal():
             _refuse_more(sighting.count, waiting, sighting.day)
-            gone = evolve(cells.last, count=sighting.count)
-            rest = evolve(cells.last, count=cells.last.count - sighting.count)
-            return evolve(cells, last=rest, removed=(*cells.removed, gone))
+            return _after_removal(cells, sighting)
     return evolve(cells, clues=(*cells.clues, clue))
+
+
+def _after_removal(cells: Cells, removal: Removal) -> Cells:
+    """The dead that samples found go first; why the others went tells nothing."""
+    sampled = sum(clue.dead or 0 for clue in cells.clues) - cells.dead_gone
+    dead = min(removal.count, sampled)
+    gone = evolve(cells.last, count=removal.count - dead)
+    return evolve(
+        cells,
+        last=evolve(cells.last, count=cells.last.count - removal.count),
+        removed=(*cells.removed, gone) if gone.count else cells.removed,
+        clues=tuple(evolve(clue, gone=clue.gone + dead) for clue in cells.clues),
+        dead_gone=cells.dead_gone + dead,
+    )
 
 
 def _after_look(cells: Cells, look: Look, age: float) -> Cells:
@@ -207,7 +260,7 @@ def _after_look(cells: Cells, look: Look, age: float) -> Cells:
             count=last.count - newly - look.newly_dead,
         ),
         rooted=(*cells.rooted, Cell(last.age_days, age, newly)),
-        dead=(*cells.dead, Cell(last.alive_days, age, look.newly_dead)),
+        dead=(*cells.dead, Cell(last.alive_days, age, look.newly_dead + cells.dead_gone)),
         removed=cells.removed,
         closed=(*cells.closed, closed) if cells.clues else cells.closed,
     )

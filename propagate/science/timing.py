@@ -38,12 +38,13 @@ class TimeSpread:
     log_days_between: float
 
 
-def score(age_days: ArrayLike, log_days_mean: ArrayLike, log_days_scale: float) -> Array:
+def score(age_days: ArrayLike, log_days_mean: ArrayLike, log_days_scale: ArrayLike) -> Array:
     """Log odds (ln t - mu) / s that the time of the law is at most `age_days` (above 0)."""
-    return np.asarray((np.log(age_days) - log_days_mean) / log_days_scale, dtype=np.float64)
+    late = np.log(age_days) - np.asarray(log_days_mean)
+    return np.asarray(late / log_days_scale, dtype=np.float64)
 
 
-def cdf(age_days: ArrayLike, log_days_mean: ArrayLike, log_days_scale: float) -> Array:
+def cdf(age_days: ArrayLike, log_days_mean: ArrayLike, log_days_scale: ArrayLike) -> Array:
     """Probability that a log-logistic time is at most `age_days` (above 0); shapes broadcast."""
     return np.exp(-np.logaddexp(0.0, -score(age_days, log_days_mean, log_days_scale)))
 

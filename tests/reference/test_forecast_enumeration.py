@@ -146,6 +146,42 @@ def test_deaths_tell_on_those_still_waiting():
     assert found[2:6] == pytest.approx(expected, abs=1e-3)
 
 
+def _drawn(rooted, waiting, failers, found):
+    """Share of the subsets of a tray with so many rooted, waiting takers and failers."""
+    in_tray = (rooted, waiting, failers)
+    ways = math.prod(math.comb(of, of_it) for of, of_it in zip(in_tray, found, strict=True))
+    return ways / math.comb(sum(in_tray), sum(found))
+
+
+@pytest.mark.parametrize("gone", [0, 1])
+def test_dead_in_a_sample_fare_as_enumerated(gone):
+    """Four of seven lifted on day 45: 2 rooted, 1 dead, which stays or is taken out then.
+
+    Every number of takers, of those rooted by then and of failers among the four is listed.
+    """
+    take, median, weight = _nodes()
+    early, late = (stats.fisk.cdf(day / median, 1 / PRIOR.log_days_scale) for day in (45, 75))
+    dead = stats.fisk.cdf(45, 1 / 0.5, scale=0.6 * 50.0)
+    by_75, ever = np.zeros(8), np.zeros(8)
+    for takers, rooted in itertools.product(range(8), range(8)):
+        if rooted > takers:
+            continue
+        seen = sum(
+            _drawn(rooted, takers - rooted, 7 - takers, (2, 2 - failing, failing))
+            * stats.binom.pmf(1, failing, dead)
+            for failing in range(3)
+        )
+        each = weight * stats.binom.pmf(takers, 7, take) * stats.binom.pmf(rooted, takers, early)
+        ever[takers] += seen * each.sum()
+        for more in range(takers - rooted + 1):
+            chance = stats.binom.pmf(more, takers - rooted, (late - early) / (1 - early))
+            by_75[rooted + more] += seen * float((each * chance).sum())
+    told = [Sample(45, 4, 2, 1), *[Removal(45, 1)] * gone]
+    found = learn(PRIOR, [BatchData(7, told)]).batch(0)
+    assert found.rooted_by(1e6) == pytest.approx(ever / ever.sum(), abs=2e-3)
+    assert found.rooted_by(75) == pytest.approx(by_75 / by_75.sum(), abs=2e-2)
+
+
 def test_two_batches_share_a_mean_take():
     """Joint distribution of two unseen batches of 3, integrated over the shared mean."""
     prior = Prior(0.6, 4.0, 6.0, math.log(50.0), 0.25, 0.2)

@@ -3,7 +3,7 @@ import math
 import numpy as np
 import pytest
 
-from propagate.science.clues import Clue, chain, clue_table, thin
+from propagate.science.clues import Clue, chain, log_sample_deaths, thin
 
 
 def test_at_least_is_a_yes_or_no_for_each_count():
@@ -53,20 +53,35 @@ def test_chain_of_one_day_is_the_product():
     assert found == pytest.approx(clues[0].chance(5) * clues[1].chance(5))
 
 
-@pytest.mark.parametrize("least", [1, 3, 20, 30])
-def test_chance_of_a_clue_is_read_off_close_to_the_sum(least):
-    rate = np.array([[1e-9], [1e-4], [0.02], [0.3], [0.55], [0.8], [0.999]])
-    tail = Clue(30.0, left=least).chance(40)[:, None]
-    exact = [
-        math.log(sum(math.comb(40, k) * r**k * (1 - r) ** (40 - k) for k in range(least, 41)))
-        for r in rate[:, 0]
-    ]
-    assert clue_table(tail).log_chance(rate)[:, 0] == pytest.approx(exact, abs=0.02)
+def _drawn(takers, failers, lifted, rooted, dead, share, gone):
+    """P(rooted, dead) of a sample: every split of the lifted into takers and failers."""
+    total = 0.0
+    for t in range(lifted + 1):
+        f = lifted - t
+        if t > takers or f > failers or rooted > t or dead > f:
+            continue
+        ways = math.comb(takers, t) * math.comb(failers, f) / math.comb(takers + failers, lifted)
+        root = math.comb(t, rooted) * share**rooted * (1 - share) ** (t - rooted)
+        total += ways * root * math.comb(f, dead) * gone**dead * (1 - gone) ** (f - dead)
+    return total
 
 
-def test_counts_under_an_unlikely_clue_still_sum_to_one():
-    """All the weight stands on a rate of nought, where at least three then means three."""
-    table = clue_table(Clue(30.0, left=3).chance(40)[:, None])
-    weights = np.zeros((1, 1, len(table.scaled)))
-    weights[0, 0, 0] = 1.0
-    assert table.mixed_counts(weights)[0] == pytest.approx(np.eye(41)[3])
+@pytest.mark.parametrize("takers", range(2, 8))
+def test_deaths_in_a_sample_by_every_split_of_it(takers):
+    """Of 7 with so many takers 4 are lifted: 2 rooted, 1 dead; given the 2 rooted."""
+    share, gone = 0.6, 0.3
+    clue = Clue(30.0, left=0, lifted=4, rooted=2, dead=1)
+    found = log_sample_deaths(clue, 7, np.array([share]), np.array([gone]))[0, takers, 0]
+    by_hand = [_drawn(takers, 7 - takers, 4, 2, dead, share, gone) for dead in range(3)]
+    if by_hand[1] == 0:
+        assert found < -600
+    else:
+        assert found == pytest.approx(math.log(by_hand[1] / sum(by_hand)), rel=1e-9)
+
+
+def test_the_dead_of_a_sample_that_are_gone_count_among_the_failers():
+    """Eight with 5 takers; the dead one was taken out since, so 7 are left."""
+    clue = Clue(30.0, left=0, lifted=4, rooted=2, dead=1, gone=1)
+    found = log_sample_deaths(clue, 7, np.array([0.6]), np.array([0.3]))[0, 5, 0]
+    by_hand = [_drawn(5, 3, 4, 2, dead, 0.6, 0.3) for dead in range(3)]
+    assert found == pytest.approx(math.log(by_hand[1] / sum(by_hand)), rel=1e-9)

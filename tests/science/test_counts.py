@@ -20,29 +20,6 @@ def _pmf(draw_from):
 pmfs = st.lists(st.integers(0, 50), min_size=1, max_size=30).map(_pmf)
 
 
-def test_fixed_rates_hold_sure_failure_and_sure_success():
-    table = counts.binomial_table(7)
-    assert table[0] == pytest.approx(np.eye(8)[0])
-    assert table[-1] == pytest.approx(np.eye(8)[7])
-    assert table.sum(axis=1) == pytest.approx(1.0)
-
-
-@pytest.mark.parametrize("n", [1, 5, 40, 200])
-@pytest.mark.parametrize("rate", [0.0, 1e-4, 0.037, 0.5, 0.731, 0.9999, 1.0])
-def test_gathered_rate_stands_for_its_binomial(n, rate):
-    weights = counts.gather(np.array([[rate]]), np.ones((1, 1)), n)
-    found = (weights @ counts.binomial_table(n))[0]
-    assert np.abs(found - _binomial(n, rate)).max() < 3e-4
-    assert found @ np.arange(n + 1) == pytest.approx(n * rate, abs=3e-4 * n)
-
-
-def test_gathering_keeps_rows_apart_and_their_mass():
-    rate = np.array([[0.2, 0.3], [0.8, 0.9]])
-    mass = np.array([[1.0, 2.0], [4.0, 0.5]])
-    weights = counts.gather(rate, mass, 40)
-    assert weights.sum(axis=1) == pytest.approx([3.0, 4.5], rel=1e-12)
-
-
 def test_quantile_is_the_smallest_count_that_reaches_the_share():
     pmf = np.array([0.1, 0.4, 0.3, 0.2])
     assert [counts.quantile(pmf, share) for share in (0.05, 0.1, 0.11, 0.5, 0.8, 0.81, 1.0)] == [
@@ -106,6 +83,13 @@ def test_thinning_by_a_known_share_is_binomial():
     assert counts.thinned(np.eye(8)[7], 0.3, 1e9) == pytest.approx(_binomial(7, 0.3), abs=1e-6)
 
 
+def test_thinning_of_large_counts_is_that_of_small_ones(monkeypatch):
+    pmf = _pmf([1, 4, 9, 2, 0, 3])
+    at_once = counts.thinned(pmf, 0.7, 9.0)
+    monkeypatch.setattr(counts, "MOST_AT_ONCE", 3)
+    assert counts.thinned(pmf, 0.7, 9.0) == pytest.approx(at_once, abs=1e-14)
+
+
 @given(pmfs, st.floats(0.05, 0.95), st.floats(0.5, 200.0))
 def test_thinning_multiplies_the_mean(pmf, share, precision):
     left = counts.thinned(pmf, share, precision)
@@ -123,3 +107,9 @@ def test_thinning_of_rows_is_that_of_each():
 def test_quantiles_rise_with_the_share(pmf):
     found = [counts.quantile(pmf, share) for share in np.linspace(0.01, 0.99, 15)]
     assert found == sorted(found)
+
+
+@given(pmfs)
+def test_several_quantiles_are_those_asked_for_one_by_one(pmf):
+    shares = (0.05, 0.5, 0.95)
+    assert counts.quantiles(pmf, shares) == [counts.quantile(pmf, share) for share in shares]

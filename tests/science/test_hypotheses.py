@@ -7,7 +7,6 @@ from attrs import evolve
 from numpy.typing import NDArray
 
 from propagate.science.counts import at_least, mean
-from propagate.science.hypotheses import MixedPosterior, on_one_grid
 from propagate.science.learning import learn
 from propagate.science.prior import Prior, prior_from_ranges
 from propagate.science.sightings import AtLeast, BatchData, Look, Sample
@@ -21,18 +20,27 @@ LOOKED = BatchData(60, [Look(50, 25, 6)])
 def alone(share: float, batch: BatchData) -> tuple[float, NDArray[np.float64]]:
     """Log of P(sightings) under one share, and the distribution it gives.
 
-    P(sightings) by summing the likelihood over a plain fine grid, with scipy's Beta law.
+    P(sightings) of a batch looked at once, by summing its chance for each take and shift over
+    a plain fine grid, with scipy's Beta and log-logistic laws.
     """
-    from scipy.stats import beta
-
-    from propagate.science.likelihood import Lattice, log_likelihood
-    from propagate.science.sightings import reduce_sightings
+    from scipy.stats import beta, fisk
 
     prior = evolve(PRIOR, failer_lingering=share)
-    take = (np.arange(800) + 0.5) / 800
-    shift = np.linspace(-5, 5, 301) * prior.log_days_between
-    lattice = Lattice(prior, np.log(take / (1 - take)), shift)
-    likelihood = np.exp(log_likelihood(reduce_sightings(batch, prior), lattice) + 80)
+    (look,) = batch.sightings
+    assert isinstance(look, Look)
+    take, shift = (np.arange(800) + 0.5) / 800, np.linspace(-5, 5, 301) * prior.log_days_between
+    scale = np.exp(prior.log_days_mean + shift)
+    rooted = fisk.cdf(look.day, 1 / prior.log_days_scale, scale=scale)
+    failer_scale = math.exp(prior.failer_log_days_mean)
+    dead = (1 - share) * fisk.cdf(look.day, 1 / prior.failer_log_scale, scale=failer_scale)
+    p = take[:, None]
+    waiting = batch.count - look.newly_rooted - look.newly_dead
+    likelihood = np.exp(
+        look.newly_rooted * np.log(p * rooted)
+        + look.newly_dead * np.log((1 - p) * dead)
+        + waiting * np.log(p * (1 - rooted) + (1 - p) * (1 - dead))
+        + 80
+    )
     by_take = likelihood @ np.exp(-((shift / prior.log_days_between) ** 2) / 2)
     means = (np.arange(400) + 0.5) / 400
     a, b = prior.take_mean, 1 - prior.take_mean
@@ -53,12 +61,16 @@ def test_hypotheses_are_weighed_by_how_well_they_explain_what_was_seen() -> None
 
 def test_without_dead_found_there_is_nothing_to_weigh() -> None:
     for batch in (BatchData(40), BatchData(40, [Look(50, 12)]), BatchData(40, [AtLeast(50, 9)])):
-        assert not isinstance(learn(PRIOR, [batch], SHARES).batch(0), MixedPosterior)
+        one, three = learn(PRIOR, [batch]).batch(0), learn(PRIOR, [batch], SHARES).batch(0)
+        np.testing.assert_allclose(one.rooted_by(80), three.rooted_by(80), atol=1e-12)
 
 
 def test_dead_in_a_sample_are_weighed_too() -> None:
     batch = BatchData(60, [Sample(40, 20, 6, 4)])
-    assert isinstance(learn(PRIOR, [batch], SHARES).batch(0), MixedPosterior)
+    single = [learn(evolve(PRIOR, failer_lingering=s), [batch]).batch(0) for s in SHARES]
+    found = mean(learn(PRIOR, [batch], SHARES).batch(0).rooted_by(FAR))
+    means = [mean(part.rooted_by(FAR)) for part in single]
+    assert min(means) + 0.1 < found < max(means) - 0.1
 
 
 def test_one_hypothesis_is_that_hypothesis() -> None:
@@ -119,11 +131,3 @@ def draw(rng: np.random.Generator, prior: Prior, lingering: float) -> tuple[int,
     dying[rng.uniform(size=count) < lingering] = np.inf
     rooted, dead = (takers & (rooting <= 45)).sum(), (~takers & (dying <= 45)).sum()
     return count, Look(45, int(rooted), int(dead), dead_sought=True), int(takers.sum())
-
-
-def test_masses_on_pieces_of_one_grid_are_added() -> None:
-    grid, total = on_one_grid(
-        [np.array([0.0, 0.5, 1.0]), np.array([1.0, 1.5])], [np.ones(3), np.array([2.0, 3.0])]
-    )
-    np.testing.assert_allclose(grid, [0, 0.5, 1, 1.5])
-    np.testing.assert_allclose(total, [1, 1, 3, 3])

@@ -3,18 +3,19 @@ import math
 import numpy as np
 import pytest
 
-from propagate.science.likelihood import Lattice, log_likelihood
-from propagate.science.prior import Prior
+from propagate.science.likelihood import Tray, jobs_for, see
+from propagate.science.partly import parts_of
+from propagate.science.prior import Prior, prior_from_ranges
 from propagate.science.sightings import AtLeast, BatchData, Look, Removal, Sample, reduce_sightings
 
 PRIOR = Prior(0.7, 20.0, 20.0, math.log(50.0), 0.2, 0.1)
 TAKES = np.array([0.2, 0.5, 0.85])
-LATTICE = Lattice(PRIOR, np.log(TAKES / (1 - TAKES)), np.array([-0.1, 0.0, 0.15]))
+SHIFT = np.array([-0.1, 0.0, 0.15])
 
 
 def _rooted(day):
     """F(t; u) of the lattice, from the law's own formula."""
-    return 1 / (1 + (day / (50.0 * np.exp(LATTICE.shift))) ** (-1 / 0.2))
+    return 1 / (1 + (day / (50.0 * np.exp(SHIFT))) ** (-1 / 0.2))
 
 
 def _dead(day):
@@ -22,8 +23,20 @@ def _dead(day):
     return 1 / (1 + (day / 30.0) ** (-1 / 0.5))
 
 
-def _found(count, *sightings):
-    return log_likelihood(reduce_sightings(BatchData(count, sightings), PRIOR), LATTICE)
+def _log_sum(logs, axis):
+    most = logs.max(axis=axis, keepdims=True)
+    return np.squeeze(most, axis) + np.log(np.exp(logs - most).sum(axis=axis))
+
+
+def _found(count, *sightings, prior=PRIOR):
+    """Log of P(sightings | p, u): the numbers of takers weighed by their binomial law."""
+    cells = reduce_sightings(BatchData(count, sightings), prior)
+    parts = parts_of(prior, cells, SHIFT / prior.log_days_between, ())
+    table = parts.log_table + parts.log_fate[:, :, None]
+    takers = cells.known_rooted + parts.offset[:, None] + np.arange(table.shape[1])
+    log_take, log_fail = np.log(TAKES)[:, None, None], np.log1p(-TAKES)[:, None, None]
+    binomial = takers * log_take + (cells.told_of - takers) * log_fail
+    return _log_sum(_log_sum(binomial[..., None] + table, axis=2), axis=1)
 
 
 def test_nothing_seen_tells_nothing():
@@ -103,8 +116,60 @@ def test_at_least_before_a_look_is_a_binomial_tail_of_those_found():
     assert _found(40, AtLeast(45, 4), Look(60, 16, 3)) == pytest.approx(expected, rel=1e-9)
 
 
+def test_removed_before_a_later_look_were_waiting_at_the_first():
+    p = TAKES[:, None]
+    waiting_first = p * (1 - _rooted(45.0)) + (1 - p) * (1 - _dead(45.0))
+    expected = (
+        12 * np.log(p * _rooted(45.0))
+        + 9 * np.log(p * (_rooted(60.0) - _rooted(45.0)))
+        + 4 * np.log((1 - p) * _dead(45.0))
+        + 2 * np.log((1 - p) * (_dead(60.0) - _dead(45.0)))
+        + 6 * np.log(waiting_first)
+        + 7 * np.log(p * (1 - _rooted(60.0)) + (1 - p) * (1 - _dead(60.0)))
+    )
+    found = _found(40, Look(45, 12, 4), Removal(50, 6), Look(60, 9, 2))
+    assert found == pytest.approx(expected, rel=1e-9)
+
+
 def test_rooted_during_the_treatments_is_unlikely_but_finite():
     prior = Prior(0.7, 20.0, 20.0, math.log(50.0), 0.2, 0.1, delay_days=90)
-    lattice = Lattice(prior, LATTICE.take_log_odds, LATTICE.shift)
-    cells = reduce_sightings(BatchData(40, [Look(20, 1), Look(20, 1), Look(40, 2)]), prior)
-    assert np.isfinite(log_likelihood(cells, lattice)).all()
+    assert np.isfinite(_found(40, Look(20, 1), Look(20, 1), Look(40, 2), prior=prior)).all()
+
+
+SIGHTINGS = {
+    "nothing": (),
+    "one look": (Look(48, 12, 5),),
+    "none found": (Look(48, 0), Look(60, 0)),
+    "two looks": (Look(45, 12, 4), Look(60, 9, 2)),
+    "removed since": (Look(48, 12, 5), Removal(50, 7)),
+    "clue": (AtLeast(48, 3),),
+    "early removal": (Look(45, 12, 4), Removal(50, 6), Look(60, 9, 2)),
+}
+
+
+def _trays():
+    rng = np.random.default_rng(8)
+    priors = (PRIOR, prior_from_ranges(4, 20, 0.2, 0.7), Prior(0.7, 20.0, 20.0, 4.0, 0.2, 0.0))
+    for _ in range(80):
+        prior = priors[rng.integers(3)]
+        told = list(SIGHTINGS.values())[rng.integers(len(SIGHTINGS))]
+        yield Tray(prior, BatchData(int(rng.integers(40, 120)), told), (0.1, 0.5, 0.9))
+
+
+def test_batches_reckoned_together_are_those_reckoned_alone():
+    """Eighty trays of three records and all kinds of looks, in one go and one by one."""
+    trays = list(_trays())
+    for tray, together in zip(trays, see(jobs_for(trays)), strict=True):
+        (alone,) = see(jobs_for([tray]))
+        assert together.log_takers == pytest.approx(alone.log_takers, abs=1e-9)
+        assert together.log_shift == pytest.approx(alone.log_shift, abs=1e-9)
+
+
+@pytest.mark.parametrize("told", SIGHTINGS.values(), ids=SIGHTINGS)
+def test_the_quick_way_and_the_tables_of_a_batch_agree(told):
+    """The sum over shifts of the table that batches known in part have."""
+    (seen,) = see(jobs_for([Tray(PRIOR, BatchData(40, told))]))
+    parts = parts_of(PRIOR, seen.cells, seen.shift, ())
+    weights = seen.early.log_weights(seen.shift)
+    by_table = _log_sum(parts.log_table + weights, axis=2) + parts.log_fate
+    assert seen.log_takers[0] == pytest.approx(by_table, abs=1e-5)

@@ -1,0 +1,235 @@
+"""Are the intervals honest, and how near are they to the best anyone could say?
+
+Growers are drawn whose skill and timing differ from the library's record; each has past
+batches and a new one, whose propagules' days are known to this file alone. The forecast is
+scored at the start and after checks, beside the *oracle* (the same model told the grower's
+own mean take, spread and timing) and beside simple rules. Coverage is read from the
+randomised probability integral transform, for counts are discrete (Smith 1985, Journal of
+Forecasting 4, 283-291); CRPS is the continuous ranked probability score in plants, as a share
+of the batch. `python -m tests.bench.calibration` prints the table for 2,000 batches.
+"""
+
+import math
+import sys
+from collections.abc import Callable, Iterator, Sequence
+
+import numpy as np
+from attrs import evolve, frozen
+from numpy.typing import NDArray
+
+from propagate.science import pooling
+from propagate.science.counts import binomial
+from propagate.science.learning import GroupData, learn
+from propagate.science.pooling import learn_method
+from propagate.science.prior import Prior, prior_from_ranges
+from propagate.science.scores import crps, randomised_pit
+from propagate.science.sightings import BatchData, Look
+from propagate.science.timing import cdf
+
+Array = NDArray[np.float64]
+RECORD = prior_from_ranges(6, 12, 0.45, 0.85)
+LINGERING = (0.1, 0.5, 0.9)
+PAST = 10
+CHECKS = (0.85, 1.05, 1.25)
+"""When trays are looked at, as shares of the record's middle time."""
+
+
+@frozen
+class World:
+    """How the truth differs from what the model takes for granted."""
+
+    name: str
+    library: Prior = RECORD
+    lognormal: bool = False
+    bad_weeks: bool = False
+    says_none: bool = True
+    """Whether a look that finds none dead says so; the model takes silence for not looking."""
+
+
+WORLDS = (
+    World("as the model has it"),
+    World("lognormal times", lognormal=True),
+    World("library takes a third too high", prior_from_ranges(6, 12, 0.6, 0.97)),
+    World("library weeks a third too long", prior_from_ranges(8, 16, 0.45, 0.85)),
+    World("a bad week for one batch in five", bad_weeks=True),
+    World("dead told only when some are found", says_none=False),
+)
+
+
+@frozen(eq=False)
+class Tray:
+    """A batch: the day on which each propagule roots or looks dead, never being infinite."""
+
+    rooted_on: Array
+    dead_on: Array
+
+    @property
+    def count(self) -> int:
+        return len(self.rooted_on)
+
+    def rooted(self, day: float) -> int:
+        return int((self.rooted_on <= day).sum())
+
+    def dead(self, day: float) -> int:
+        return int((self.dead_on <= day).sum())
+
+    def looked_at(self, days: Sequence[float], says_none: bool) -> BatchData:
+        """The batch as a grower who counts rooted and dead on these days sees it."""
+        rooted = np.diff([0, *(self.rooted(day) for day in days)]).tolist()
+        dead = np.diff([0, *(self.dead(day) for day in days)]).tolist()
+        sought = True if says_none else None
+        return BatchData(
+            self.count,
+            [Look(*each, dead_sought=sought) for each in zip(days, rooted, dead, strict=True)],
+        )
+
+
+@frozen(eq=False)
+class Grower:
+    """A grower's own mean take, precision and timing, and trays drawn from them."""
+
+    own: Prior
+    past: list[Tray]
+    tray: Tray
+
+
+def growers(rng: np.random.Generator, world: World, number: int) -> Iterator[Grower]:
+    """Growers drawn by the model's own hierarchy around the record RECORD."""
+    for _ in range(number):
+        factor = rng.choice(pooling.FACTORS, p=pooling.FACTOR_WEIGHTS)
+        phi = RECORD.take_precision_shared
+        mean = rng.beta(RECORD.take_mean * phi, (1 - RECORD.take_mean) * phi)
+        common = math.sqrt(pooling.TIMING_SHARE) * RECORD.log_days_between
+        own = evolve(
+            RECORD,
+            take_mean=float(np.clip(mean, 1e-4, 1 - 1e-4)),
+            take_precision_shared=math.inf,
+            take_precision_batch=float(
+                RECORD.take_precision_batch * factor * pooling.balance(RECORD.take_precision_batch)
+            ),
+            log_days_mean=RECORD.log_days_mean + rng.normal(0, common),
+            log_days_between=math.sqrt(1 - pooling.TIMING_SHARE) * RECORD.log_days_between,
+        )
+        lingering = float(rng.choice(LINGERING))
+        *past, tray = [_tray(rng, own, world, lingering) for _ in range(PAST + 1)]
+        yield Grower(own, past, tray)
+
+
+def _tray(rng: np.random.Generator, own: Prior, world: World, lingering: float) -> Tray:
+    count = int(rng.integers(24, 105))
+    a, b = own.take_mean * own.take_precision_batch, (1 - own.take_mean) * own.take_precision_batch
+    take = rng.beta(a, b)
+    if world.bad_weeks and rng.random() < 0.2:
+        take = take / (take + (1 - take) * math.e)  # the odds fall to a third or so
+    takers = rng.random(count) < take
+    noise = rng.logistic(0, own.log_days_scale, count)
+    if world.lognormal:
+        noise = rng.normal(0, own.log_days_scale * math.pi / math.sqrt(3), count)
+    rooting = np.exp(own.log_days_mean + rng.normal(0, own.log_days_between) + noise)
+    dying = np.exp(RECORD.failer_log_days_mean + rng.logistic(0, RECORD.failer_log_scale, count))
+    dying[rng.random(count) < lingering] = math.inf
+    return Tray(np.where(takers, rooting, math.inf), np.where(takers, math.inf, dying))
+
+
+@frozen(eq=False)
+class Scores:
+    """Of one stage: places in the forecast (PIT), and CRPS per propagule of each forecaster."""
+
+    places: Array
+    ours: Array
+    oracle: Array
+    rule: Array
+
+    def coverage(self, chance: float) -> float:
+        """Share of batches in the central interval of this chance."""
+        return float(np.mean(np.abs(self.places - 0.5) < chance / 2))
+
+    def uneven(self) -> float:
+        """Greatest distance of the PIT's distribution from the even one, times sqrt(n).
+
+        Kolmogorov's statistic: beyond 1.63 in one of a hundred samples of an even law.
+        """
+        ranked, n = np.sort(self.places), len(self.places)
+        steps = np.arange(n + 1) / n
+        return float(max((steps[1:] - ranked).max(), (ranked - steps[:-1]).max()) * math.sqrt(n))
+
+
+STAGES: dict[str, tuple[int, int]] = {
+    "start, no past": (0, 0),
+    "start, 5 past batches": (5, 0),
+    "start, 10 past batches": (10, 0),
+    "one check, 10 past": (10, 1),
+    "three checks, 10 past": (10, 3),
+}
+"""Past batches that are known, and checks of the batch that is foretold."""
+
+
+def score(world: World, stage: str, number: int, seed: int = 5) -> Scores:
+    """Forecasts by a late day of one batch of each of `number` growers, scored."""
+    rng = np.random.default_rng(seed)
+    past, checks = STAGES[stage]
+    middle = math.exp(RECORD.log_days_mean)
+    days = [round(middle * share) for share in CHECKS[:checks]]
+    rows = []
+    for grower in growers(rng, world, number):
+        ends = [round(middle), round(3 * middle)]
+        finished = [tray.looked_at(ends, world.says_none) for tray in grower.past[:past]]
+        by = round(middle * rng.uniform(1.5, 2.0))
+        happened, seen = grower.tray.rooted(by), grower.tray.looked_at(days, world.says_none)
+        ours = _ours(world.library, seen, finished, by)
+        oracle = learn(grower.own, [seen], LINGERING).batch(0).rooted_by(by)
+        rule = _rule(world.library, seen, by)
+        scores = [crps(pmf, happened) / seen.count for pmf in (ours, oracle, rule)]
+        rows.append([randomised_pit(ours, happened, rng.random()), *scores])
+    places, ours_, oracle_, rule_ = np.array(rows).T
+    return Scores(places, ours_, oracle_, rule_)
+
+
+def _ours(library: Prior, seen: BatchData, past: list[BatchData], by: float) -> Array:
+    group = learn_method({"it": GroupData(library, (seen, *past), LINGERING)})["it"]
+    return group.batch(0).rooted_by(by)
+
+
+def _rule(library: Prior, seen: BatchData, by: float) -> Array:
+    """At the start binomial (rate x curve); later those counted, and of the living the rate."""
+    rate = library.take_mean
+    if not seen.sightings:
+        return binomial(seen.count, rate * float(cdf(by, library.log_days_mean, _spread(library))))
+    rooted = sum(look.newly_rooted for look in seen.sightings if isinstance(look, Look))
+    dead = sum(look.newly_dead for look in seen.sightings if isinstance(look, Look))
+    out = np.zeros(seen.count + 1)
+    out[rooted : seen.count - dead + 1] = binomial(seen.count - rooted - dead, rate)
+    return out
+
+
+def _spread(library: Prior) -> float:
+    """Scale of a logistic law as wide as the record over all batches."""
+    between = 3 * library.log_days_between**2 / math.pi**2
+    return math.sqrt(library.log_days_scale**2 + between)
+
+
+def table(number: int, say: Callable[[str], object]) -> None:
+    """A line for each world and stage."""
+    say(
+        f"{'':<25}{'50 %':>7}{'80 %':>7}{'95 %':>7}{'uneven':>8}{'CRPS':>8}{'oracle':>8}{'rule':>8}"
+    )
+    for world in WORLDS:
+        say(world.name)
+        for stage in STAGES:
+            found = score(world, stage, number)
+            covered = "".join(f"{found.coverage(chance):>7.3f}" for chance in (0.5, 0.8, 0.95))
+            ours = found.ours.mean()
+            say(
+                f"  {stage:<23}{covered}{found.uneven():>8.2f}{ours:>8.4f}"
+                f"{ours / found.oracle.mean():>8.3f}{ours / found.rule.mean():>8.3f}"
+            )
+
+
+def main() -> None:
+    """Print the table: oracle and rule are our CRPS as a share of theirs."""
+    number = int(sys.argv[1]) if len(sys.argv) > 1 else 2_000
+    table(number, lambda line: sys.stdout.write(line + "\n"))
+
+
+if __name__ == "__main__":
+    main()
