@@ -229,7 +229,10 @@ def _count(pmf: Pmf, known: int, chance: float) -> PlantCount:
         high=known + inner.high,
         mean=known + inner.mean,
         chance=chance,
-        quantiles={q: known + counts.quantile(pmf, q) for q in QUANTILES},
+        quantiles={
+            share: known + more
+            for share, more in zip(QUANTILES, counts.quantiles(pmf, QUANTILES), strict=True)
+        },
     )
 
 

@@ -28,18 +28,19 @@ def gauss_rule(nodes: Array, mass: Array, wanted: int) -> tuple[Array, Array]:
 
 def _recurrence(nodes: Array, start: Array, wanted: int) -> tuple[Array, Array]:
     """Diagonal and off-diagonal of the law's Jacobi matrix, ended where the law is used up."""
-    basis = [start]
+    basis = np.zeros((wanted, len(nodes)))
+    basis[0] = start
     diagonal: list[float] = []
     beside: list[float] = []
-    while True:
-        last = basis[-1]
-        nextly = nodes * last
-        diagonal.append(float(last @ nextly))
+    for step in range(1, wanted + 1):
+        so_far = basis[:step]
+        nextly = nodes * so_far[-1]
+        diagonal.append(float(so_far[-1] @ nextly))
         for _ in range(2):  # twice, for rounding
-            for vector in basis:
-                nextly = nextly - (vector @ nextly) * vector
+            nextly = nextly - (so_far @ nextly) @ so_far
         length = float(np.sqrt(nextly @ nextly))
-        if len(diagonal) == wanted or length < NEGLIGIBLE:
-            return np.array(diagonal), np.array(beside)
+        if step == wanted or length < NEGLIGIBLE:
+            break
         beside.append(length)
-        basis.append(nextly / length)
+        basis[step] = nextly / length
+    return np.array(diagonal), np.array(beside)

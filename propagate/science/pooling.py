@@ -53,9 +53,11 @@ REACH: Final = 5.0
 """Normal deviations of d and w that are looked at."""
 
 GROWER_NODES: Final = 61
-COARSE_NODES: Final = 13
+FEW_NODES: Final = 15
+COARSE_NODES: Final = 41
 ENOUGH: Final = 60
-"""Batches from which the common times in play are found."""
+"""With more than FEW_NODES of w those in play are found first, on COARSE_NODES and from a
+quarter of the batches, at least ENOUGH of them."""
 
 PRECISIONS, EARLIES, TAKES = 2, 3, 6
 """Nodes of the Gauss rules with which answers are mixed."""
@@ -111,10 +113,10 @@ def _early_nodes(jobs: Sequence[Sequence[Job]], looked: int, own: float) -> Earl
     """
     half = math.ceil(REACH * math.sqrt(looked + 1) / 1.2)
     fine = _evenly(2 * half + 1)
-    if len(fine) <= COARSE_NODES:
+    if len(fine) <= FEW_NODES:
         return EarlyNodes(fine, own)
     coarse = EarlyNodes(_evenly(COARSE_NODES), own)
-    some = _some(jobs)
+    some = _some(jobs, max(ENOUGH, looked // 4))
     seen = _by_group(see([job for members in some for job in members], coarse), map(len, some))
     data = [GroupData(members[0].tray.prior, ()) for members in some]
     plants = [
@@ -125,12 +127,12 @@ def _early_nodes(jobs: Sequence[Sequence[Job]], looked: int, own: float) -> Earl
     return EarlyNodes(fine[(fine >= low) & (fine <= high)], own)
 
 
-def _some(jobs: Sequence[Sequence[Job]]) -> list[list[Job]]:
-    """Groups of batches that were looked at, at least ENOUGH batches of the first groups."""
+def _some(jobs: Sequence[Sequence[Job]], enough: int) -> list[list[Job]]:
+    """Batches that were looked at, of the first groups, until there are enough."""
     out: list[list[Job]] = []
     for members in jobs:
         looked = [job for job in members if job.tray.batch.sightings]
-        if looked and sum(map(len, out)) < ENOUGH:
+        if looked and sum(map(len, out)) < enough:
             out.append(looked)
     return out
 

@@ -103,7 +103,9 @@ class BatchPosterior:
             nodes = self.shared.early_at == early
             for part, log_shift in enumerate(self.seen.log_shift[:, kept]):
                 waiting = Waiting(log_weight + log_shift, log_waiting * unit, log_rooted, log_not)
-                table = rooted_of_takers(waiting, size, told, self._deaths(part))
+                table = rooted_of_takers(
+                    waiting, size, told, self._deaths(part), self.cells.surely_rooted
+                )
                 out[nodes] += takers[nodes, part] @ table
         return out
 

@@ -33,8 +33,12 @@ class Waiting:
     log_not: Array
 
 
-def rooted_of_takers(law: Waiting, takers: int, told: Array | None, deaths: Array | None) -> Array:
+def rooted_of_takers(
+    law: Waiting, takers: int, told: Array | None, deaths: Array | None, least: int = 0
+) -> Array:
     """P(k of j takers have rooted), rows j = 0..takers, columns k.
+
+    At least `least` have for sure, so that a row too small for numbers tells of so many.
 
     `told` (takers + 1, shifts) is P(clues | k rooted, shift), `deaths` the logarithm of
     P(dead in samples | j takers, shift).
@@ -47,12 +51,12 @@ def rooted_of_takers(law: Waiting, takers: int, told: Array | None, deaths: Arra
         rooted = rooted * told
     unrooted = np.exp(number * (log_waiting + law.log_not))
     if deaths is None:
-        return _rows(_choices(takers) * _by_sum(rooted @ unrooted.T))
+        return _rows(_choices(takers) * _by_sum(rooted @ unrooted.T), least)
     out = np.zeros((takers + 1, takers + 1))
     for j in range(takers + 1):
         both = rooted[: j + 1] * unrooted[j::-1]
         out[j, : j + 1] = both @ np.exp(deaths[j] - deaths[j].max())
-    return _rows(_choices(takers) * out)
+    return _rows(_choices(takers) * out, least)
 
 
 def _by_sum(by_parts: Array) -> Array:
@@ -62,9 +66,10 @@ def _by_sum(by_parts: Array) -> Array:
     return np.where(rest >= 0, by_parts[number, np.maximum(rest, 0)], 0.0)
 
 
-def _rows(weights: Array) -> Array:
-    """Each row made to sum to 1; one that has vanished tells that none have rooted."""
-    weights[:, 0] += TINY
+def _rows(weights: Array, least: int) -> Array:
+    """Each row made to sum to 1; one that has vanished tells of the fewest that can be."""
+    number = np.arange(len(weights))
+    weights[number, np.minimum(number, least)] += TINY
     return np.asarray(weights / weights.sum(axis=1, keepdims=True), dtype=np.float64)
 
 

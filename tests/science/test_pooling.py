@@ -115,7 +115,7 @@ def test_many_batches_find_the_times_in_play_from_some_of_them(monkeypatch):
     """Ninety batches, so that some are tried first; against all nodes without that."""
     book = {"fig": GroupData(FIG, [BatchData(20, [Look(60, 8, 2)])] * 90)}
     found = learn_method(book)["fig"].fresh(40).pot_on_days(0.8)
-    monkeypatch.setattr(pooling, "COARSE_NODES", 1001)
+    monkeypatch.setattr(pooling, "FEW_NODES", 1001)
     assert found == pytest.approx(learn_method(book)["fig"].fresh(40).pot_on_days(0.8), rel=1e-6)
 
 
