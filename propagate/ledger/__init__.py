@@ -1,6 +1,7 @@
 """The plants ledger: events in, accounts out. State is a fold over the journal, never stored."""
 
 from propagate.ledger.accounts import GROWN, IN_TRAY, LIVING, Account, Kind, Look, Move
+from propagate.ledger.flows import moved, net_into
 from propagate.ledger.fold import batch_codes, fold, voided_ids
 from propagate.ledger.state import BatchState, Book, Conflict, StockPlantState
 
@@ -18,5 +19,7 @@ __all__ = [
     "StockPlantState",
     "batch_codes",
     "fold",
+    "moved",
+    "net_into",
     "voided_ids",
 ]

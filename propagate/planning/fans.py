@@ -10,7 +10,7 @@ from attrs import frozen
 
 from propagate.days import written
 from propagate.errors import Refused
-from propagate.ledger import GROWN, IN_TRAY, BatchState, Kind, Look
+from propagate.ledger import GROWN, IN_TRAY, BatchState, Kind, Look, net_into
 from propagate.planning.case import RAISED, Case
 from propagate.planning.forecasting import Group, Pmf
 from propagate.planning.seasons import closing, into_gate, season_words
@@ -165,10 +165,7 @@ def _entered(state: BatchState, day: dt.date) -> int:
 
 def _held(state: BatchState, kinds: Collection[Kind], day: dt.date) -> int:
     """Plants that stood in accounts of these kinds at the end of a day."""
-    moves = [move for move in state.moves if move.on <= day]
-    came = sum(move.count for move in moves if move.target.kind in kinds)
-    went = sum(move.count for move in moves if move.source and move.source.kind in kinds)
-    return came - went
+    return net_into((move for move in state.moves if move.on <= day), kinds)
 
 
 def _weeks(members: Sequence[Member], begin: dt.date, end: dt.date) -> Iterable[FanWeek]:
@@ -195,7 +192,10 @@ def _week(members: Sequence[Member], raised: int, day: dt.date) -> FanWeek:
     more = _more(members, day)
     return FanWeek(
         date=day,
-        quantiles={share: raised + counts.quantile(more, share) for share in QUANTILES},
+        quantiles={
+            share: raised + count
+            for share, count in zip(QUANTILES, counts.quantiles(more, QUANTILES), strict=True)
+        },
         mean=raised + counts.mean(more),
     )
 
@@ -205,13 +205,12 @@ def _more(members: Sequence[Member], day: dt.date) -> Pmf:
     by_group: dict[int, list[Member]] = {}
     for member in members:
         by_group.setdefault(id(member.group), []).append(member)
-    return counts.total([_more_of_group(each, day) for each in by_group.values()])
-
-
-def _more_of_group(members: Sequence[Member], day: dt.date) -> Pmf:
-    group = members[0].group
-    parts = [group.more_by(member.at, day) for member in members]
-    return counts.mixed(group.posterior.shared_weight, counts.total(parts))
+    return counts.total(
+        [
+            of_group[0].group.total_by([member.at for member in of_group], day)
+            for of_group in by_group.values()
+        ]
+    )
 
 
 def _dots(states: Sequence[BatchState]) -> list[FanDot]:

@@ -1,17 +1,18 @@
 """From batches and records to answers: when to pot on, how many plants will come.
 
-batches -> groups of one species by one method -> learned together -> one answer each
+batches -> groups of one species by one method -> a method learned together -> one answer each
 and, for each plant, the sum over its batches with what they have in common kept
 """
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import cached_property
 from typing import TypeAlias
 
 import numpy as np
 from attrs import frozen
 
-from propagate.ledger import GROWN, BatchState, Kind, Look
+from propagate.ledger import GROWN, BatchState, Kind, Look, moved
 from propagate.names import PlantName
 from propagate.planning.case import Case, treated_days
 from propagate.planning.clocks import StageClock, calendar_clock
@@ -24,10 +25,11 @@ from propagate.records.answers import (
     PlantTotal,
     PotOn,
 )
-from propagate.records.methods import MethodRecord
+from propagate.records.methods import Method, MethodRecord
 from propagate.records.nursery import Nursery
 from propagate.science import counts
-from propagate.science.learning import GroupPosterior, learn
+from propagate.science.learning import GroupData, GroupPosterior
+from propagate.science.pooling import learn_method
 from propagate.science.prior import Prior, prior_from_ranges
 from propagate.science.sightings import AtLeast, BatchData, Removal, Sample, Sighting
 from propagate.science.sightings import Look as FullLook
@@ -57,16 +59,34 @@ def by_calendar(case: Case, start: dt.date) -> StageClock:
 
 @frozen(eq=False)
 class Group:
-    """Batches of one species by one method, learned from together.
+    """Batches of one species by one method, learned from together with all of that method.
 
     A batch's clock starts when its treatments (warm, cold) end: `clock_starts` are those
-    days and `clocks` run from them, both in the order of `cases`.
+    days and `clocks` run from them, both in the order of `cases`. `of_method` is what was
+    seen of every species by this method, this one's under `species`.
     """
 
+    species: str
     cases: tuple[Case, ...]
     clock_starts: tuple[dt.date, ...]
     clocks: tuple[StageClock, ...]
+    of_method: Mapping[str, GroupData]
     posterior: GroupPosterior
+
+    @property
+    def data(self) -> GroupData:
+        """What was seen of these batches, in the order of `cases`."""
+        return self.of_method[self.species]
+
+    @cached_property
+    def told_here(self) -> int:
+        """How many of these batches were looked at."""
+        return self.data.telling
+
+    @cached_property
+    def told_elsewhere(self) -> int:
+        """How many batches of other species by this method were looked at."""
+        return sum(data.telling for data in self.of_method.values()) - self.told_here
 
     def position(self, code: str) -> int:
         """Where the batch of this code stands in the group."""
@@ -83,6 +103,11 @@ class Group:
         days = dict.fromkeys(future.day(date) for future in clock.futures)
         made = [posterior.more_given_shared(day) for day in days]
         return made[0] if len(made) == 1 else sum(made[1:], made[0]) / len(made)
+
+    def total_by(self, which: Sequence[int], date: dt.date | None) -> Pmf:
+        """How many of several batches together will root by a date; what they share is kept."""
+        parts = [self.more_by(at, date) for at in which]
+        return counts.mixed(self.posterior.shared_weight, counts.total(parts))
 
 
 def make_forecast(
@@ -126,20 +151,49 @@ def answer_from(
 def make_groups(
     cases: Iterable[Case], nursery: Nursery, clock_of: ClockMaker = by_calendar
 ) -> list[Group]:
-    """Learn each group of batches of one species by one method."""
-    sorted_out: dict[tuple[str, str], list[Case]] = {}
+    """Learn the batches of each method together, in groups of one species."""
+    by_method: dict[str, dict[str, list[Case]]] = {}
     for case in cases:
-        key = (case.state.name.species_name, case.method.id)
-        sorted_out.setdefault(key, []).append(case)
-    return [_learn(members, nursery, clock_of) for members in sorted_out.values()]
+        by_species = by_method.setdefault(case.method.id, {})
+        by_species.setdefault(case.state.name.species_name, []).append(case)
+    return [
+        group
+        for by_species in by_method.values()
+        for group in _learn_method(by_species, nursery, clock_of)
+    ]
 
 
-def _learn(cases: list[Case], nursery: Nursery, clock_of: ClockMaker) -> Group:
-    starts = tuple(case.state.on + dt.timedelta(days=treated_days(case, nursery)) for case in cases)
-    clocks = tuple(clock_of(case, start) for case, start in zip(cases, starts, strict=True))
-    data = [batch_data(case.state, clock) for case, clock in zip(cases, clocks, strict=True)]
-    lingering = SEED_LINGERING if cases[0].method.id == "seed" else LINGERING
-    return Group(tuple(cases), starts, clocks, learn(prior_of(cases[0].record), data, lingering))
+def _learn_method(
+    by_species: dict[str, list[Case]], nursery: Nursery, clock_of: ClockMaker
+) -> list[Group]:
+    starts = {
+        species: tuple(
+            case.state.on + dt.timedelta(days=treated_days(case, nursery)) for case in members
+        )
+        for species, members in by_species.items()
+    }
+    clocks = {
+        species: tuple(map(clock_of, members, starts[species]))
+        for species, members in by_species.items()
+    }
+    data = {
+        species: _group_data(members, clocks[species]) for species, members in by_species.items()
+    }
+    learned = learn_method(data)
+    return [
+        Group(species, tuple(members), starts[species], clocks[species], data, learned[species])
+        for species, members in by_species.items()
+    ]
+
+
+def _group_data(cases: Sequence[Case], clocks: Sequence[StageClock]) -> GroupData:
+    batches = [batch_data(case.state, clock) for case, clock in zip(cases, clocks, strict=True)]
+    return GroupData(prior_of(cases[0].record), batches, lingering_of(cases[0].method))
+
+
+def lingering_of(method: Method) -> tuple[float, ...]:
+    """Shares of the failers of a method that may never look dead."""
+    return SEED_LINGERING if method.id == "seed" else LINGERING
 
 
 def prior_of(record: MethodRecord) -> Prior:
@@ -167,17 +221,8 @@ def _recounted_out(state: BatchState) -> int:
         for move in state.moves
         if move.source is None and move.target.kind is not Kind.WAITING
     )
-    never = sum(
-        move.count if move.target.kind is Kind.MISCOUNTED else -move.count
-        for move in state.moves
-        if (
-            move.source and move.source.kind is Kind.WAITING and move.target.kind is Kind.MISCOUNTED
-        )
-        or (
-            move.source and move.source.kind is Kind.MISCOUNTED and move.target.kind is Kind.WAITING
-        )
-    )
-    return outside + never
+    tray, never = (Kind.WAITING,), (Kind.MISCOUNTED,)
+    return outside + moved(state.moves, tray, never) - moved(state.moves, never, tray)
 
 
 def _sightings(look: Look, day: float) -> Iterable[Sighting]:
@@ -204,8 +249,7 @@ def _batch_answer(
     case: Case, group: Group, nursery: Nursery, as_of: dt.date, by: dt.date | None
 ) -> BatchForecast:
     state, at = case.state, group.position(case.state.code)
-    posterior = group.posterior.batch(at)
-    future = counts.mixed(posterior.shared_weight, group.more_by(at, by))
+    future = group.total_by([at], by)
     return BatchForecast(
         batch=state.code,
         plant=state.name,
@@ -216,7 +260,7 @@ def _batch_answer(
         pot_on=_window(case, group, nursery, as_of),
         plants=_count(future, state.raised, nursery.chance),
         free=_free(future, [case], nursery.chance),
-        why=tuple(_reasons(case, group, at)),
+        why=tuple(_reasons(group, at)),
     )
 
 
@@ -281,12 +325,11 @@ def _window(case: Case, group: Group, nursery: Nursery, today: dt.date) -> PotOn
     return PotOn(early, likely, late, f"{why}; {words}" if words else why)
 
 
-def _reasons(case: Case, group: Group, at: int) -> Iterable[str]:
+def _reasons(group: Group, at: int) -> Iterable[str]:
     """What the answer rests on, in words."""
     from propagate.planning.reasons import reasons_in_words  # not needed for what is due
 
-    checked = sum(bool(each.state.looks) for each in group.cases)
-    yield from reasons_in_words(case, group.posterior, at, checked)
+    yield from reasons_in_words(group, at)
     if group.clocks[at].said:
         yield group.clocks[at].said
 
@@ -304,15 +347,9 @@ def _totals(
                 if case.state.name == name and case.state.code in chosen
             ]
             if which:
-                future = _future_total(group, which, by)
+                future = group.total_by(which, by)
                 parts.setdefault(name, []).append((future, [group.cases[at] for at in which]))
     return [_total(name, pairs, nursery.chance) for name, pairs in parts.items()]
-
-
-def _future_total(group: Group, which: list[int], by: dt.date | None) -> Pmf:
-    """The same for several batches of a group together, which share their mean take."""
-    parts = [group.more_by(at, by) for at in which]
-    return counts.mixed(group.posterior.shared_weight, counts.total(parts))
 
 
 def _total(name: PlantName, pairs: list[tuple[Pmf, list[Case]]], chance: float) -> PlantTotal:

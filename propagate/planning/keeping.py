@@ -62,8 +62,7 @@ def _answer(
     method = library.method(state.started.method)
     cases = []
     for other in book.batches.values():
-        same = other.name.species_name == state.name.species_name
-        if same and other.started.method == state.started.method:
+        if other.started.method == state.started.method:
             match = library.record(method.id, other.name)
             cases.append(Case(other, method, match.record, match.said))
     return make_forecast(cases, [state.code], nursery, today).batches[0]

@@ -1,6 +1,6 @@
 """Why a forecast says what it says: each source by itself, and what they come to together.
 
-library, the grower's other batches, this batch's checks -> a range each -> the answer's range
+library, other batches and plants, this batch's checks -> a range each -> the answer's range
 """
 
 import datetime as dt
@@ -14,9 +14,11 @@ from propagate.planning.case import Case
 from propagate.planning.seasons import season_words
 from propagate.records.answers import BatchForecast
 from propagate.records.nursery import Nursery
-from propagate.science.learning import AnyPosterior, GroupPosterior, learn
+from propagate.science.learning import GroupData, GroupPosterior, learn
+from propagate.science.pooling import learn_method
+from propagate.science.posterior import BatchPosterior
 from propagate.science.prior import Prior
-from propagate.science.sightings import BatchData, Removal
+from propagate.science.sightings import BatchData
 from propagate.units import DAYS_PER_WEEK
 
 if TYPE_CHECKING:
@@ -30,6 +32,10 @@ A source read by itself starts from there (Bayes 1763, Philosophical Transaction
 UNINFORMED_LOG_DAYS: Final = 1.0
 """A check's word on the time alone starts from a batch within a factor of 2.7 of the record's
 time, two times in three: wide enough to say little (memory)."""
+
+
+OTHER_PLANTS: Final = "library + other plants"
+"""Other plants say nothing by themselves of this one: they move the take that the library says."""
 
 
 @frozen
@@ -59,22 +65,33 @@ class Reasons:
     words: tuple[str, ...]
 
 
-def reasons_in_words(case: Case, posterior: GroupPosterior, at: int, checked: int) -> Iterable[str]:
-    """The short reasons that go with every answer; `checked` batches of the group were looked at.
+def reasons_in_words(group: "Group", at: int) -> Iterable[str]:
+    """The short reasons that go with every answer.
 
     Nothing is learned anew for them, so that they cost a book of thousands next to nothing.
     """
+    case, posterior = group.cases[at], group.posterior
     yield case.said
     take = case.record.taking.take
     if take is None:
         return
     yield f"The library says {percent(take.low, take.high)} take ({take.basis})."
-    if checked:
+    if group.told_here or group.told_elsewhere:
         low, likely, high = posterior.shared_take_interval()
-        trays = "1 batch" if checked == 1 else f"{checked} batches"
-        yield f"With what {trays} showed here: {likely * 100:.0f} %, {percent(low, high)}."
+        showed = _showed(group.told_here, group.told_elsewhere)
+        yield f"With what {showed} showed here: {likely * 100:.0f} %, {percent(low, high)}."
     low, likely, high = posterior.batch(at).take_interval()
     yield f"For this batch: {likely * 100:.0f} %, {percent(low, high)}."
+
+
+def _showed(here: int, elsewhere: int) -> str:
+    """The batches that were looked at: of this plant, and of others by the same method."""
+    others = f"{_batches(elsewhere)} of other plants by this method"
+    return " and ".join([_batches(here)] * bool(here) + [others] * bool(elsewhere))
+
+
+def _batches(count: int) -> str:
+    return "1 batch" if count == 1 else f"{count} batches"
 
 
 def percent(low: float, high: float) -> str:
@@ -85,7 +102,7 @@ def percent(low: float, high: float) -> str:
 
 def explain(group: "Group", answer: BatchForecast, nursery: Nursery) -> Reasons:
     """Take the answer for one batch of a group apart into what each source says of it."""
-    sources = _sources(group, answer.batch)
+    sources = _Sources(group, group.position(answer.batch))
     take, weeks = tuple(_take_rows(sources)), tuple(_week_rows(sources))
     return Reasons(
         batch=answer.batch,
@@ -97,61 +114,67 @@ def explain(group: "Group", answer: BatchForecast, nursery: Nursery) -> Reasons:
     )
 
 
-@frozen
+@frozen(eq=False)
 class _Sources:
     """One batch of a group: its own sightings and those of the others that were looked at."""
 
-    case: Case
-    posterior: GroupPosterior
+    group: "Group"
     at: int
-    own: BatchData
-    others: tuple[BatchData, ...]
-    lingering: Sequence[float]
-    delay_days: int
+
+    @property
+    def case(self) -> Case:
+        """The batch with its method and record."""
+        return self.group.cases[self.at]
+
+    @property
+    def own(self) -> BatchData:
+        """What was seen of this batch."""
+        return self.group.data.batches[self.at]
+
+    @property
+    def others(self) -> tuple[BatchData, ...]:
+        """What was seen of the other batches of this plant, where anybody looked."""
+        batches = enumerate(self.group.data.batches)
+        return tuple(each for n, each in batches if n != self.at and each.tells)
+
+    @property
+    def kin(self) -> dict[str, GroupData]:
+        """What was seen of other plants by this method, where anybody looked."""
+        groups = self.group.of_method.items()
+        return {
+            species: data
+            for species, data in groups
+            if species != self.group.species and data.telling
+        }
+
+    @property
+    def delay_days(self) -> int:
+        """Days from the start until the treatments end."""
+        return (self.group.clock_starts[self.at] - self.case.state.on).days
 
     @property
     def prior(self) -> Prior:
         """What the library's record says."""
-        return self.posterior.prior
+        return self.group.data.prior
 
     @property
-    def answer(self) -> AnyPosterior:
+    def answer(self) -> BatchPosterior:
         """What all sources say together of this batch."""
-        return self.posterior.batch(self.at)
+        return self.group.posterior.batch(self.at)
 
     @property
     def checked(self) -> bool:
         """Whether this batch was looked at."""
-        return _tells(self.own)
+        return self.own.tells
 
     def read(self, prior: Prior, *batches: BatchData) -> GroupPosterior:
         """What some batches say, starting from a belief of one's choice."""
-        return learn(prior, batches, self.lingering)
+        return learn(prior, batches, self.group.data.lingering)
 
-
-def _sources(group: "Group", code: str) -> _Sources:
-    # Imported here because forecasting in turn takes its short reasons from this module.
-    from propagate.planning.forecasting import LINGERING, SEED_LINGERING, batch_data
-
-    at = group.position(code)
-    data = [
-        batch_data(case.state, clock) for case, clock in zip(group.cases, group.clocks, strict=True)
-    ]
-    case = group.cases[at]
-    return _Sources(
-        case=case,
-        posterior=group.posterior,
-        at=at,
-        own=data[at],
-        others=tuple(each for n, each in enumerate(data) if n != at and _tells(each)),
-        lingering=SEED_LINGERING if case.method.id == "seed" else LINGERING,
-        delay_days=(group.clock_starts[at] - case.state.on).days,
-    )
-
-
-def _tells(data: BatchData) -> bool:
-    """Whether anything was seen of a batch that bears on what takes; losses to mice do not."""
-    return any(not isinstance(sighting, Removal) for sighting in data.sightings)
+    def read_kin(self) -> BatchPosterior:
+        """What the library says of this batch once other plants have shown how it goes here."""
+        unseen = evolve(self.group.data, batches=(BatchData(self.own.count),))
+        return learn_method({**self.kin, self.group.species: unseen})[self.group.species].batch(0)
 
 
 def _take_rows(sources: _Sources) -> Iterable[Range]:
@@ -169,6 +192,8 @@ def _take_rows(sources: _Sources) -> Iterable[Range]:
     if sources.others:
         others = sources.read(open_minded, *sources.others)
         yield Range(_others(sources), *others.shared_take_interval())
+    if sources.kin:
+        yield Range(OTHER_PLANTS, *sources.read_kin().take_interval())
     if sources.checked:
         own = sources.read(open_minded, sources.own).batch(0)
         yield Range("this batch's checks", *own.take_interval())
@@ -192,7 +217,7 @@ def _week_rows(sources: _Sources) -> Iterable[Range]:
     yield _weeks("the answer uses", sources, sources.answer)
 
 
-def _weeks(who: str, sources: _Sources, posterior: AnyPosterior) -> Range:
+def _weeks(who: str, sources: _Sources, posterior: BatchPosterior) -> Range:
     days = posterior.pot_on_days(sources.case.record.taking.share)
     low, likely, high = (round((sources.delay_days + day) / DAYS_PER_WEEK, 1) for day in days)
     return Range(who, low, likely, high)
@@ -229,13 +254,18 @@ def _take_words(sources: _Sources, rows: Sequence[Range]) -> Iterable[str]:
     wider = "" if stated.low < stated.high else f", read as {percent(library.low, library.high)}"
     yield f"The library says that {said} take{wider} ({stated.basis})."
     for row in middle:
-        verb = "say" if row.who.endswith("s") else "says"
-        yield f"{_capital(row.who)} alone {verb} {_share_words(row)}."
+        yield f"{_source_words(row.who)} {_share_words(row)}."
     if not sources.others:
         yield "No other batch of this plant by this method has been checked yet."
     if not sources.checked:
         yield "This batch has not been checked yet; a count would narrow the answer."
     yield f"So {_share_words(used)} of these {sources.own.count} should be {taken} in the end."
+
+
+def _source_words(who: str) -> str:
+    if who == OTHER_PLANTS:
+        return "As your other plants by this method went, that would be"
+    return f"{_capital(who)} alone {'say' if who.endswith('s') else 'says'}"
 
 
 def _share_words(row: Range) -> str:

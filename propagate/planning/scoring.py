@@ -13,7 +13,7 @@ from math import fsum
 
 from attrs import field, frozen
 
-from propagate.ledger import BatchState, Book, Kind, Move
+from propagate.ledger import BatchState, Book, Kind, Move, moved, net_into
 from propagate.names import PlantName
 from propagate.planning.case import RAISED, Case
 from propagate.planning.seasons import into_gate
@@ -66,10 +66,8 @@ class History:
 
     def stood(self, kinds: Sequence[Kind], seq: int) -> int:
         """Plants in these accounts by what had been written then."""
-        moves = [move for move in self.state.moves if self.written[move.entry] <= seq]
-        came = sum(move.count for move in moves if move.target.kind in kinds)
-        went = sum(move.count for move in moves if move.source and move.source.kind in kinds)
-        return came - went
+        known = (move for move in self.state.moves if self.written[move.entry] <= seq)
+        return net_into(known, kinds)
 
     def outcome(self, seq: int) -> int:
         """The plants that a forecast given then spoke of, as they came out."""
@@ -88,11 +86,7 @@ class History:
         return (move for move in self.state.moves if self.written[move.entry] > seq)
 
     def _went(self, seq: int, sources: Sequence[Kind], targets: Sequence[Kind]) -> int:
-        return sum(
-            move.count
-            for move in self._since(seq)
-            if move.source and move.source.kind in sources and move.target.kind in targets
-        )
+        return moved(self._since(seq), sources, targets)
 
 
 @frozen

@@ -13,11 +13,9 @@ from attrs import frozen
 from numpy.typing import NDArray
 
 from propagate.science.counts import log_factorials
-from propagate.science.timing import Array, log_between, score
+from propagate.science.timing import TINY, Array, log_between, score
 
 IntArray = NDArray[np.int_]
-
-TINY = 1e-300  # keeps the logarithm of an impossible clue finite
 _NEVER = -690.0  # the logarithm of what hardly can be
 
 

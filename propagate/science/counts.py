@@ -156,9 +156,9 @@ def thinned(pmf: Array, share_mean: float, precision: float) -> Array:
         return _thinned_one_by_one(pmf, share_mean, precision)
     a, b = share_mean * precision, (1 - share_mean) * precision
     factorial, number = log_factorials(n), np.arange(n + 1)
-    stay, go = _log_rising(a, n) - factorial, _log_rising(b, n) - factorial
+    stay, go = log_rising(a, n) - factorial, log_rising(b, n) - factorial
     lost = number[:, None] - number
-    log_chance = stay + go[np.maximum(lost, 0)] - (_log_rising(a + b, n) - factorial)[:, None]
+    log_chance = stay + go[np.maximum(lost, 0)] - (log_rising(a + b, n) - factorial)[:, None]
     chance = np.where(lost >= 0, np.exp(log_chance), 0.0)
     return tidy(np.asarray(pmf @ chance, dtype=np.float64))
 
@@ -168,8 +168,8 @@ def _thinned_one_by_one(pmf: Array, share_mean: float, precision: float) -> Arra
     a, b = share_mean * precision, (1 - share_mean) * precision
     n = pmf.shape[-1] - 1
     factorial = log_factorials(n)
-    stay, go = _log_rising(a, n) - factorial, _log_rising(b, n) - factorial
-    either = _log_rising(a + b, n) - factorial
+    stay, go = log_rising(a, n) - factorial, log_rising(b, n) - factorial
+    either = log_rising(a + b, n) - factorial
     out = np.zeros_like(pmf)
     first, heavy = _trimmed(pmf)
     for start in range(first, first + heavy.shape[-1]):
@@ -178,9 +178,15 @@ def _thinned_one_by_one(pmf: Array, share_mean: float, precision: float) -> Arra
     return tidy(out)
 
 
-def _log_rising(a: float, n: int) -> Array:
-    """Log of a (a + 1) ... (a + k - 1) for k = 0..n, so that ratios of Gamma are sums of logs."""
-    return np.concatenate([[0.0], np.cumsum(np.log(a + np.arange(n)))])
+def log_rising(start: float | Array, most: int) -> Array:
+    """Log of x (x + 1) .. (x + k - 1) for k = 0..most, on a new last axis.
+
+    Ratios of Gamma functions, as sums of logs.
+    """
+    first = np.asarray(start, dtype=np.float64)
+    out = np.zeros((*first.shape, most + 1))
+    np.cumsum(np.log(first[..., None] + np.arange(most)), axis=-1, out=out[..., 1:])
+    return out
 
 
 def mixed(weights: Array, given: Array) -> Array:

@@ -9,9 +9,7 @@ counts by how well it explains the tray, for each number of takers on its own.
 import numpy as np
 from attrs import frozen
 
-from propagate.science.timing import Array, log_between, score
-
-TINY = 1e-300  # keeps the logarithm of a share of nought finite
+from propagate.science.timing import TINY, Array, log_between, score
 
 
 @frozen(eq=False)

@@ -6,7 +6,6 @@ one pass over the batches gives the posterior of the mean, and with it every bat
 exact to the grid (see `grid`).
 """
 
-import math
 from collections.abc import Sequence
 from itertools import pairwise
 
@@ -22,18 +21,14 @@ from propagate.science.grid import (
     SharedGrid,
     SharedNodes,
     in_play,
-    log_beta_weights,
-    log_odds_nodes,
     shared_grid,
 )
-from propagate.science.likelihood import TINY, Seen, Tray, jobs_for, see
+from propagate.science.likelihood import Seen, Tray, jobs_for, see
 from propagate.science.posterior import BatchPosterior, shares_of
 from propagate.science.prior import Prior
 from propagate.science.sightings import BatchData
 from propagate.science.takers import TakeLaws, take_laws
 from propagate.science.timing import Array
-
-AnyPosterior = BatchPosterior
 
 
 def _kept(batches: Sequence[BatchData]) -> tuple[BatchData, ...]:
@@ -51,6 +46,11 @@ class GroupData:
     prior: Prior
     batches: tuple[BatchData, ...] = field(converter=_kept)
     lingering: tuple[float, ...] = field(default=(), converter=tuple[float, ...])
+
+    @property
+    def telling(self) -> int:
+        """How many of the batches were looked at, so that they tell of what takes."""
+        return sum(batch.tells for batch in self.batches)
 
 
 @frozen(eq=False)
@@ -95,45 +95,6 @@ class GroupPosterior:
     def shared_take_interval(self, chance: float = 0.8) -> tuple[float, float, float]:
         """Low, median and high of the mean take of this plant by this method in the book."""
         return shares_of(self.take_log_odds, self.take_mass, chance)
-
-    def record_take_interval(self, chance: float = 0.8) -> tuple[float, float, float]:
-        """The same as the record alone has it."""
-        if math.isinf(self.prior.take_precision_shared):
-            return self.prior.take_mean, self.prior.take_mean, self.prior.take_mean
-        nodes = log_odds_nodes(self.prior.take_precision_shared)
-        mean = np.array([self.prior.take_mean])
-        log_weight = log_beta_weights(nodes, mean, self.prior.take_precision_shared)[0]
-        return shares_of(nodes, np.exp(log_weight), chance)
-
-    def trays_take_interval(self, chance: float = 0.8) -> tuple[float, float, float] | None:
-        """The same as this plant's batches alone say, every mean take alike likely before.
-
-        None while nobody has looked at any of them.
-        """
-        seen = [batch.seen for batch in self.batches if not batch.seen.nothing]
-        if not seen:
-            return None
-        nodes = log_odds_nodes(sum(one.cells.told_of for one in seen))
-        most = max(one.cells.told_of for one in seen)
-        laws = take_laws(nodes, np.array([[self.take_precision]]), most)
-        of_early = np.bincount(self.shared.early_at, self.shared_weight, len(self.shared.early.at))
-        told = np.sum([log_evidence(one, laws) for one in seen], axis=0)[0]
-        told += np.log(np.maximum(of_early, TINY))[:, None]
-        mass = np.exp(told - told.max()).sum(axis=0)
-        # A flat law of the take, p, has the density p (1 - p) over its log odds.
-        flat = np.exp(-np.logaddexp(0.0, nodes) - np.logaddexp(0.0, -nodes))
-        return shares_of(nodes, mass * flat, chance)
-
-    @property
-    def take_precision(self) -> float:
-        """How alike the takes of batches are: the geometric mean of their Beta precision."""
-        return math.exp(float(self.shared_weight @ np.log(self.shared.precision)))
-
-    @property
-    def time_factor(self) -> float:
-        """How many times the record's time the batches of this method have in common."""
-        early = float(self.shared_weight @ self.shared.early.at[self.shared.early_at])
-        return math.exp(self.prior.log_days_between * early)
 
 
 def learn(

@@ -29,12 +29,10 @@ from propagate.science.partly import Parts, parts_of, shifts_in_play
 from propagate.science.prior import Prior
 from propagate.science.scaling import in_units, unit_of
 from propagate.science.sightings import BatchData, Cells, reduce_sightings
-from propagate.science.timing import Array
+from propagate.science.timing import TINY, Array
 
 CHUNK_CELLS: Final = 1_000_000
 """Numbers in the largest array of a chunk of batches: 8 MB, about what a cache holds."""
-
-TINY: Final = 1e-300  # keeps the logarithm of what cannot be finite
 
 
 @frozen(eq=False)

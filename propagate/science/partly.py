@@ -11,12 +11,12 @@ from attrs import frozen
 from numpy.typing import NDArray
 
 from propagate.science.celllaws import CellLaws
-from propagate.science.clues import TINY, carried, chain, earlier_share, log_sample_deaths, thin
+from propagate.science.clues import carried, chain, earlier_share, log_sample_deaths, thin
 from propagate.science.counts import log_factorials
 from propagate.science.grid import in_play
 from propagate.science.prior import Prior
 from propagate.science.sightings import Cells, ClosedClues, Waiting
-from propagate.science.timing import Array, log_between, score
+from propagate.science.timing import TINY, Array, log_between, score
 
 COARSE = 4
 """Every fourth shift is tried first, to find those that are in play."""

@@ -6,26 +6,32 @@ quantile of its record's law, on the scale of Normal deviations: for plant g
     z_g = sqrt(r) d + sqrt(1 - r) e_g,      d and e_g standard Normal,
 
 so that d, the grower's way with the method, is common to its plants, while each plant by
-itself keeps exactly the law that its record gives (a Gaussian copula). In the same way the
-shift of a batch's time is  tau (sqrt(k) w + sqrt(1 - k) v),  w common to the method. How far
-batches differ from each other, the precision phi of their take, is the record's times a
-factor f that the method's batches share. So (f, w, d) are learned from the marginal
-likelihood of all batches of the method, summed over a grid, and mixed over, not plugged in.
-While nothing has been seen of any batch of the method, there is nothing to learn.
+itself keeps exactly the law that its record gives (a Gaussian copula). How far batches differ
+from each other, the precision phi of their take, is the record's times a factor f that the
+method's batches share. The shift of a batch's time is  tau (sqrt(k) w_g + sqrt(1 - k) v),  w_g
+common to the batches of a plant: how early one plant roots says little of another, whose
+record may time something else. So (f, d) are learned from the marginal likelihood of all
+batches of the method, each w_g from its plant's, summed over a grid, and mixed over, not
+plugged in. While nothing has been seen of any batch of the method, there is nothing to learn.
 """
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
-from functools import lru_cache
-from itertools import accumulate, pairwise
-from statistics import NormalDist
-from typing import Final, TypeVar
+from collections.abc import Mapping, Sequence
+from functools import cached_property, lru_cache
+from typing import Final
 
 import numpy as np
 from attrs import frozen
 
 from propagate.science.gauss import gauss_rule
-from propagate.science.grid import EarlyNodes, SharedGrid, SharedNodes, in_play
+from propagate.science.grid import (
+    NOTHING_IN_COMMON,
+    EarlyNodes,
+    SharedGrid,
+    SharedNodes,
+    in_play,
+    log_beta_weights,
+)
 from propagate.science.learning import (
     GroupData,
     GroupPosterior,
@@ -36,53 +42,65 @@ from propagate.science.learning import (
     weighed,
 )
 from propagate.science.likelihood import Job, Seen, Tray, jobs_for, see
-from propagate.science.timing import Array
+from propagate.science.prior import Prior
+from propagate.science.timing import TINY, Array
 
 GROWER_SHARE: Final = 0.5
 """r: part of the variance of a plant's mean take that the plants of a method have in common
 (memory: no published split was found, so neither side is favoured)."""
 
 TIMING_SHARE: Final = 0.5
-"""k: part of the variance of batch shifts that a method's batches have in common (memory)."""
+"""k: part of the variance of batch shifts that a plant's batches have in common (memory)."""
 
 FACTORS: Final = np.array([0.25, 0.5, 1.0, 2.0, 4.0])
 FACTOR_WEIGHTS: Final = np.array([0.1, 0.2, 0.4, 0.2, 0.1])
 """Factors of the batch precision and how far each is believed (memory)."""
 
 REACH: Final = 5.0
-"""Normal deviations of d and w that are looked at."""
+"""Normal deviations of d and of each w that are looked at."""
+
+FINE_STEP: Final = 0.01
+"""Step in log odds on which a record's law of take is summed, a twentieth of the deviation of
+the narrowest records; and of the table of Normal tails."""
+
+FARTHEST_TAIL: Final = 37.0
+"""Beyond so many deviations the Normal law has less mass than TINY."""
 
 GROWER_NODES: Final = 61
-FEW_NODES: Final = 15
+FEW_NODES: Final = 41
 COARSE_NODES: Final = 41
 ENOUGH: Final = 60
 """With more than FEW_NODES of w those in play are found first, on COARSE_NODES and from a
 quarter of the batches, at least ENOUGH of them."""
 
-PRECISIONS, EARLIES, TAKES = 2, 3, 6
+PRECISIONS, EARLIES, TAKES = 2, 2, 5
 """Nodes of the Gauss rules with which answers are mixed."""
-
-TINY: Final = 1e-300
-
-T = TypeVar("T")
 
 
 @frozen(eq=False)
 class _Plant:
     """One group on the method's grid: `given_grower` (growers, takes) is its prior given d."""
 
+    jobs: Sequence[Job]
     told: Weighed
     given_grower: Array
 
-    @property
+    @cached_property
     def likelihood(self) -> Array:
-        """P(all seen of the group | factor, early, take) up to a constant."""
-        return np.asarray(np.exp(self.told.log_told - self.told.log_told.max()), dtype=np.float64)
+        """P(all seen of the group, early | factor, take) up to a constant: (f, early, takes)."""
+        told = np.exp(self.told.log_told - self.told.log_told.max())
+        return np.asarray(told * _of_early(self.told.grid.early)[:, None], dtype=np.float64)
 
-    @property
+    @cached_property
     def evidence(self) -> Array:
-        """The same with the take summed out, given d: (factors, earlies, growers)."""
-        return np.maximum(self.likelihood @ self.given_grower.T, TINY)
+        """The same with early and take summed out, given d: (factors, growers)."""
+        told = self.likelihood.sum(axis=1) @ self.given_grower.T
+        return np.asarray(np.maximum(told, TINY), dtype=np.float64)
+
+    def mass(self, joint: Array) -> Array:
+        """Posterior (factors, earlies, takes), `joint` that of what the method's plants share."""
+        given_others = (joint / self.evidence) @ self.given_grower
+        return np.asarray(given_others[:, None] * self.likelihood, dtype=np.float64)
 
 
 def learn_method(groups: Mapping[str, GroupData]) -> dict[str, GroupPosterior]:
@@ -91,71 +109,64 @@ def learn_method(groups: Mapping[str, GroupData]) -> dict[str, GroupPosterior]:
     Raises Refused for sightings that cannot be: more counted than there are, days in disorder.
     """
     data = list(groups.values())
-    own = math.sqrt(1 - TIMING_SHARE)
-    jobs = _by_group(
-        jobs_for([Tray(g.prior, batch, g.lingering) for g in data for batch in g.batches], own),
-        [len(group.batches) for group in data],
-    )
-    looked = sum(bool(job.tray.batch.sightings) for members in jobs for job in members)
-    if not looked:
+    if not any(batch.sightings for group in data for batch in group.batches):
         return dict(zip(groups, learn_many(data), strict=True))
-    early = _early_nodes(jobs, looked, own)
-    seen = _by_group(see([job for members in jobs for job in members], early), map(len, jobs))
-    plants = [_plant(told, members, early) for told, members in zip(data, seen, strict=True)]
-    return dict(zip(groups, _posteriors(data, jobs, plants, early), strict=True))
+    plants = [_plant(group) for group in data]
+    joint = _joint(plants)
+    return {
+        key: _posterior(group, plant, joint)
+        for (key, group), plant in zip(groups.items(), plants, strict=True)
+    }
 
 
-def _early_nodes(jobs: Sequence[Sequence[Job]], looked: int, own: float) -> EarlyNodes:
-    """Nodes of what the method has in common in time, fine enough for all batches looked at.
+def _plant(group: GroupData) -> _Plant:
+    looked = sum(bool(batch.sightings) for batch in group.batches)
+    own = math.sqrt(1 - TIMING_SHARE) if looked else 1.0
+    jobs = jobs_for([Tray(group.prior, batch, group.lingering) for batch in group.batches], own)
+    early = _early_nodes(group.prior, jobs, looked) if looked else NOTHING_IN_COMMON
+    seen = see(jobs, early)
+    every = _grid(group.prior, seen, early)
+    told = weighed(every, seen)
+    first = int(np.searchsorted(every.log_odds, told.grid.log_odds[0]))
+    window = slice(first, first + len(told.grid.log_odds))
+    return _Plant(jobs, told, _given_grower(group.prior, every, window))
+
+
+def _grid(prior: Prior, seen: Sequence[Seen], early: EarlyNodes) -> SharedGrid:
+    return grid_for(prior, seen, FACTORS * balance(prior.take_precision_batch), early)
+
+
+def _early_nodes(prior: Prior, jobs: Sequence[Job], looked: int) -> EarlyNodes:
+    """Nodes of what a plant's batches have in common in time, fine enough for all looked at.
 
     Where these are many, the nodes in play are found from some of the batches first, on few
     nodes and with the record's precision: some tell less than all, so none in play is lost.
     """
-    half = math.ceil(REACH * math.sqrt(looked + 1) / 1.2)
-    fine = _evenly(2 * half + 1)
+    own = math.sqrt(1 - TIMING_SHARE)
+    fine = _evenly(2 * math.ceil(REACH * math.sqrt(looked + 1) / 1.2) + 1)
     if len(fine) <= FEW_NODES:
         return EarlyNodes(fine, own)
     coarse = EarlyNodes(_evenly(COARSE_NODES), own)
-    some = _some(jobs, max(ENOUGH, looked // 4))
-    seen = _by_group(see([job for members in some for job in members], coarse), map(len, some))
-    data = [GroupData(members[0].tray.prior, ()) for members in some]
-    plants = [
-        _plant(told, members, coarse, np.ones(1)) for told, members in zip(data, seen, strict=True)
-    ]
-    kept = in_play(np.log(_joint(plants, coarse).sum(axis=(0, 2)) + TINY), pad=1)
+    some = [job for job in jobs if job.tray.batch.sightings][: max(ENOUGH, looked // 4)]
+    seen = see(some, coarse)
+    told = weighed(grid_for(prior, seen, early=coarse), seen)
+    of_early = np.exp(told.grid.log_weight + told.log_told - told.log_told.max()).sum(axis=(0, 2))
+    kept = in_play(np.log(of_early * _of_early(coarse) + TINY), pad=1)
     low, high = coarse.at[kept.start], coarse.at[kept.stop - 1]
     return EarlyNodes(fine[(fine >= low) & (fine <= high)], own)
 
 
-def _some(jobs: Sequence[Sequence[Job]], enough: int) -> list[list[Job]]:
-    """Batches that were looked at, of the first groups, until there are enough."""
-    out: list[list[Job]] = []
-    for members in jobs:
-        looked = [job for job in members if job.tray.batch.sightings]
-        if looked and sum(map(len, out)) < enough:
-            out.append(looked)
-    return out
-
-
-def _by_group(items: Sequence[T], lengths: Iterable[int]) -> list[Sequence[T]]:
-    ends = list(accumulate(lengths, initial=0))
-    return [items[begin:end] for begin, end in pairwise(ends)]
+def _of_early(early: EarlyNodes) -> Array:
+    """Weight of each node before anything was seen."""
+    if len(early.at) == 1:
+        return np.ones(1)
+    weight = np.exp(-(early.at**2) / (2 * TIMING_SHARE))
+    return np.asarray(weight / weight.sum(), dtype=np.float64)
 
 
 def _evenly(number: int) -> Array:
     """Nodes of what is common in time, in deviations of a batch's shift."""
     return np.asarray(np.linspace(-REACH, REACH, number) * math.sqrt(TIMING_SHARE))
-
-
-def _plant(
-    group: GroupData, seen: Sequence[Seen], early: EarlyNodes, factors: Array = FACTORS
-) -> _Plant:
-    scaled = factors * balance(group.prior.take_precision_batch)
-    every = grid_for(group.prior, seen, scaled, early)
-    told = weighed(every, seen)
-    first = int(np.searchsorted(every.log_odds, told.grid.log_odds[0]))
-    window = slice(first, first + len(told.grid.log_odds))
-    return _Plant(told, _given_grower(every, window))
 
 
 @lru_cache(maxsize=256)
@@ -179,7 +190,7 @@ def _growers() -> tuple[Array, Array]:
     return nodes, weight / weight.sum()
 
 
-def _given_grower(every: SharedGrid, window: slice) -> Array:
+def _given_grower(prior: Prior, every: SharedGrid, window: slice) -> Array:
     """Prior weight of a window of takes for each d, (growers, takes).
 
     Over all d it is the record's own law, to the last digit: each take's column is scaled so.
@@ -188,7 +199,7 @@ def _given_grower(every: SharedGrid, window: slice) -> Array:
     nodes, of_grower = _growers()
     if len(weight) == 1:
         return np.ones((len(nodes), 1))
-    deviation = _deviations(weight)[window]
+    deviation = deviations(prior, every.log_odds)[window]
     own = math.sqrt(1 - GROWER_SHARE)
     away = (deviation - math.sqrt(GROWER_SHARE) * nodes[:, None]) / own
     logs = -(away**2) / 2
@@ -196,26 +207,34 @@ def _given_grower(every: SharedGrid, window: slice) -> Array:
     return np.asarray(given / (of_grower @ given) * weight[window], dtype=np.float64)
 
 
-def _deviations(weight: Array) -> Array:
-    """The Normal deviation below which a law on nodes has as much mass as below each node.
+def deviations(prior: Prior, nodes: Array) -> Array:
+    """The Normal deviation below which the record's law has as much mass as below each node.
 
-    The sums are trapezoid rules up to a node, with the first term of their error taken off
-    (Euler and Maclaurin): h^2 / 12 of the slope there.
+    The sums are trapezoid rules on a grid so fine that in its tails, too, the law changes
+    little from node to node: there a sum over the nodes themselves says far too little.
     """
-    slope = np.gradient(weight) / 12
-    below = np.cumsum(weight) - weight / 2 - slope
-    above = np.cumsum(weight[::-1])[::-1] - weight / 2 + slope
-    normal = NormalDist()
+    parts = math.ceil((nodes[1] - nodes[0]) / FINE_STEP)
+    fine = np.linspace(nodes[0], nodes[-1], (len(nodes) - 1) * parts + 1)
+    mean = np.array([prior.take_mean])
+    weight = np.exp(log_beta_weights(fine, mean, prior.take_precision_shared)[0])
+    below = (np.cumsum(weight) - weight / 2)[::parts]
+    above = (np.cumsum(weight[::-1])[::-1] - weight / 2)[::parts]
     tail = np.clip(np.minimum(below, above) / weight.sum(), TINY, 0.5)
-    deviation = np.array([normal.inv_cdf(share) for share in tail.tolist()])
-    return np.asarray(np.where(below < above, deviation, -deviation), dtype=np.float64)
+    at, log_tail = _normal_tails()
+    deviation = np.interp(-np.log(tail), -log_tail, at)
+    return np.asarray(np.where(below < above, -deviation, deviation), dtype=np.float64)
 
 
-def _joint(plants: Sequence[_Plant], early: EarlyNodes) -> Array:
-    """Posterior of what the method's batches share, (factors, earlies, growers)."""
-    of_early = -((early.at / math.sqrt(TIMING_SHARE)) ** 2) / 2
-    of_factor = np.log(FACTOR_WEIGHTS) if len(plants[0].told.log_told) > 1 else np.zeros(1)
-    logs = of_factor[:, None, None] + of_early[:, None] + np.log(_growers()[1])
+@lru_cache(maxsize=1)
+def _normal_tails() -> tuple[Array, Array]:
+    """Normal deviations, and the logarithm of the mass beyond each."""
+    at = np.arange(0, FARTHEST_TAIL, FINE_STEP)
+    return at, np.log([math.erfc(x / math.sqrt(2)) / 2 for x in at.tolist()])
+
+
+def _joint(plants: Sequence[_Plant]) -> Array:
+    """Posterior of what the method's plants share, (factors, growers)."""
+    logs = np.log(FACTOR_WEIGHTS)[:, None] + np.log(_growers()[1])
     for plant in plants:
         if not all(one.nothing for one in plant.told.seen):
             logs = logs + np.log(plant.evidence)
@@ -223,32 +242,20 @@ def _joint(plants: Sequence[_Plant], early: EarlyNodes) -> Array:
     return np.asarray(joint / joint.sum(), dtype=np.float64)
 
 
-def _posteriors(
-    data: Sequence[GroupData],
-    jobs: Sequence[Sequence[Job]],
-    plants: Sequence[_Plant],
-    early: EarlyNodes,
-) -> list[GroupPosterior]:
-    """Every group's answers, mixed over few nodes that stand for the method's grid."""
-    joint = _joint(plants, early)
-    at, of_early = gauss_rule(early.at, joint.sum(axis=(0, 2)), EARLIES)
-    few = EarlyNodes(at, early.own)
-    seen = _by_group(see([job for members in jobs for job in members], few), map(len, jobs))
-    out = []
-    for group, plant, members in zip(data, plants, seen, strict=True):
-        mass = (joint / plant.evidence) @ plant.given_grower * plant.likelihood
-        nodes, weight = _few_nodes(mass, plant.told.grid, few, of_early)
-        out.append(
-            GroupPosterior(
-                prior=group.prior,
-                shared=nodes,
-                shared_weight=weight,
-                batches=answering(members, nodes, weight),
-                take_log_odds=plant.told.grid.log_odds,
-                take_mass=mass.sum(axis=(0, 1)),
-            )
-        )
-    return out
+def _posterior(group: GroupData, plant: _Plant, joint: Array) -> GroupPosterior:
+    """A group's answers, mixed over few nodes that stand for its grid."""
+    grid, mass = plant.told.grid, plant.mass(joint)
+    at, of_early = gauss_rule(grid.early.at, mass.sum(axis=(0, 2)), EARLIES)
+    few = EarlyNodes(at, grid.early.own)
+    nodes, weight = _few_nodes(mass, grid, few, of_early)
+    return GroupPosterior(
+        prior=group.prior,
+        shared=nodes,
+        shared_weight=weight,
+        batches=answering(see(plant.jobs, few), nodes, weight),
+        take_log_odds=grid.log_odds,
+        take_mass=mass.sum(axis=(0, 1)),
+    )
 
 
 def _few_nodes(

@@ -10,14 +10,14 @@ from numpy.typing import NDArray
 from propagate.science.counts import mixed, shifted, stretched, tidy
 from propagate.science.dates import EARLY_LIKELY_LATE, weighted_quantiles
 from propagate.science.grid import SharedNodes, in_play, log_beta_weights, log_odds_nodes
-from propagate.science.likelihood import TINY, Seen
+from propagate.science.likelihood import Seen
 from propagate.science.partly import rooted_since, told_by
 from propagate.science.prior import Prior
 from propagate.science.rooting import Waiting, chosen, in_bins, rooted_of_takers
 from propagate.science.scaling import MOST_ONE_BY_ONE
 from propagate.science.sightings import Cells
 from propagate.science.takers import TakeLaws
-from propagate.science.timing import Array, score
+from propagate.science.timing import TINY, Array, score
 
 SURE: float = 1e-12
 """When all but such a share of the takers have rooted, all have."""

@@ -12,9 +12,8 @@ import numpy as np
 from attrs import frozen
 
 from propagate.science.counts import log_factorials
-from propagate.science.timing import Array
+from propagate.science.timing import TINY, Array
 
-TINY: Final = 1e-300
 _ROOM: Final = 1e280
 """Weights are scaled up to it, so that the smallest products do not vanish."""
 

@@ -87,6 +87,11 @@ class BatchData:
     count: int = field(validator=_not_negative)
     sightings: tuple[Sighting, ...] = field(default=(), converter=_kept)
 
+    @property
+    def tells(self) -> bool:
+        """Whether anything seen bears on what takes; losses to mice do not."""
+        return any(not isinstance(sighting, Removal) for sighting in self.sightings)
+
 
 @frozen
 class Cell:

@@ -9,6 +9,7 @@ Whatever was seen of a batch tells of m and phi through K alone, so no grid of t
 import numpy as np
 from attrs import evolve, frozen
 
+from propagate.science.counts import log_rising
 from propagate.science.timing import Array
 
 
@@ -42,14 +43,7 @@ def take_laws(log_odds: Array, precision: Array, most: int) -> TakeLaws:
     """The laws with this mean take and precision, whose shapes broadcast, for up to `most`."""
     take, rest = 1 / (1 + np.exp(-log_odds)), 1 / (1 + np.exp(log_odds))
     return TakeLaws(
-        _log_rising(precision * take, most),
-        _log_rising(precision * rest, most),
-        _log_rising(precision, most),
+        log_rising(precision * take, most),
+        log_rising(precision * rest, most),
+        log_rising(precision, most),
     )
-
-
-def _log_rising(start: Array, most: int) -> Array:
-    """Log of x (x + 1) .. (x + k - 1) for k = 0..most, on a new last axis."""
-    out = np.zeros((*start.shape, most + 1))
-    np.cumsum(np.log(start[..., None] + np.arange(most)), axis=-1, out=out[..., 1:])
-    return out

@@ -25,6 +25,9 @@ No published split was found for cuttings, so neither side is favoured (memory).
 SINGLE_NUMBER_FACTOR: Final = 1.5
 """A record with one number of days is read as the range from it / 1.5 to it x 1.5 (memory)."""
 
+TINY: Final = 1e-300
+"""Keeps the logarithm of what cannot be finite."""
+
 SHORTEST_DAYS: Final = 0.5
 """Ages below half a day are read as half a day, for the law has no logarithm of nought."""
 
@@ -61,7 +64,7 @@ def log_between(from_score: Array, to_score: Array) -> Array:
 
     Uses F(x) - F(y) = F(x) (1 - F(y)) (1 - exp(y - x)) for the logistic F.
     """
-    gap = np.maximum(-np.expm1(np.minimum(from_score - to_score, 0.0)), 1e-300)
+    gap = np.maximum(-np.expm1(np.minimum(from_score - to_score, 0.0)), TINY)
     return np.log(gap) - np.logaddexp(0.0, -to_score) - np.logaddexp(0.0, from_score)
 
 

@@ -170,7 +170,7 @@ def test_a_method_without_losses_has_no_rows_of_take(make_case, explained) -> No
 def test_short_reasons_are_those_of_the_forecast(make_case, group_of, north) -> None:
     case = make_case(USUAL, STRUCK, FULL)
     said = make_forecast([case], [CODE], north, TODAY).batches[0].why
-    assert tuple(reasons_in_words(case, group_of([case]).posterior, 0, 1)) == said
+    assert tuple(reasons_in_words(group_of([case]), 0)) == said
 
 
 @pytest.mark.parametrize(("ends", "words"), [((0.6, 0.9), "60 to 90 %"), ((0.75,) * 2, "75 %")])

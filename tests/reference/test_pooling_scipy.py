@@ -9,9 +9,10 @@ import math
 
 import numpy as np
 import pytest
-from scipy import stats
+from scipy import special, stats
 
 from propagate.science import pooling
+from propagate.science.grid import log_odds_nodes
 from propagate.science.learning import GroupData
 from propagate.science.pooling import learn_method
 from propagate.science.prior import Prior, prior_from_ranges
@@ -76,6 +77,20 @@ def _by_quadrature(plant, count):
         a, b = takes * precision, (1 - takes) * precision
         law += [(own * stats.betabinom.pmf(k, count, a, b)).sum() for k in range(count + 1)]
     return law / law.sum()
+
+
+@pytest.mark.parametrize("prior", [*PRIORS.values(), prior_from_ranges(3, 8, 0.97, 1.0)])
+def test_takes_are_read_as_the_deviations_of_their_law(prior):
+    """Also far out, where coarse sums over nodes are of no use: scipy's Beta and Normal laws."""
+    nodes = log_odds_nodes(prior.take_precision_shared)
+    phi = prior.take_precision_shared
+    law = stats.beta(prior.take_mean * phi, (1 - prior.take_mean) * phi)
+    take, fail = special.expit(nodes), special.expit(-nodes)
+    below, above = law.cdf(take), stats.beta(law.args[1], law.args[0]).cdf(fail)
+    expected = np.where(below < 0.5, special.ndtri(below), -special.ndtri(above))
+    told = np.abs(expected) < 6
+    found = pooling.deviations(prior, nodes)
+    assert found[told] == pytest.approx(expected[told], abs=3e-3)
 
 
 @pytest.mark.parametrize("plant", PRIORS)

@@ -239,26 +239,3 @@ def test_the_mean_take_follows_the_batches():
     ).shared_take_interval()
     assert low < likely < high
     assert PRIOR.take_mean < likely < 0.95
-
-
-def test_record_trays_and_forecast_say_what_take_they_stand_for():
-    """Six trays at 95 %: the trays alone say about that, the forecast stands between."""
-    group = learn(PRIOR, [BatchData(200, [Look(300, 190, 10)])] * 6)
-    record, used = group.record_take_interval(), group.shared_take_interval()
-    trays = group.trays_take_interval()
-    assert record[1] == pytest.approx(PRIOR.take_mean, abs=0.01)
-    assert record[1] < used[1] < trays[1]
-    assert trays[0] < 0.95 < trays[2]
-
-
-def test_trays_that_nobody_looked_at_say_nothing():
-    group = learn(PRIOR, [BatchData(40)])
-    assert group.trays_take_interval() is None
-    assert group.record_take_interval() == pytest.approx(group.shared_take_interval(), abs=1e-6)
-    assert group.time_factor == 1
-    assert group.take_precision == pytest.approx(PRIOR.take_precision_batch)
-
-
-def test_a_record_that_knows_its_mean_take_says_only_that():
-    prior = prior_from_ranges(6, 10, 0.6, 0.8, shared_share=0.0)
-    assert learn(prior, []).record_take_interval() == (prior.take_mean,) * 3
