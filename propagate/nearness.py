@@ -1,4 +1,4 @@
-"""Known words that look like a mistyped one, for messages that offer them."""
+"""Words as people mean them: alike but for case and spaces, or near enough to be offered."""
 
 from collections.abc import Iterable
 
@@ -9,3 +9,8 @@ def nearest(word: str, known: Iterable[str], count: int = 3, likeness: float = 0
     from difflib import get_close_matches
 
     return get_close_matches(word, list(known), n=count, cutoff=likeness)
+
+
+def folded(text: str) -> str:
+    """A name without case and spaces: what is called so is meant, however it was typed."""
+    return "".join(text.split()).casefold()

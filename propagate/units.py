@@ -3,8 +3,6 @@
 from typing import Final
 
 DAYS_PER_WEEK: Final = 7
-DAYS_PER_YEAR: Final = 365.2425  # mean Gregorian year
-DAYS_PER_MONTH: Final = DAYS_PER_YEAR / 12
 
 MM_PER_INCH: Final = 25.4  # international inch, exact since 1959
 POINTS_PER_INCH: Final = 72.0  # PDF default user space unit, ISO 32000-1 section 8.3.2.3
@@ -13,8 +11,3 @@ POINTS_PER_INCH: Final = 72.0  # PDF default user space unit, ISO 32000-1 sectio
 def mm_from_points(points: float) -> float:
     """Length in mm of a length in PDF points."""
     return points * MM_PER_INCH / POINTS_PER_INCH
-
-
-def points_from_mm(mm: float) -> float:
-    """Length in PDF points of a length in mm."""
-    return mm * POINTS_PER_INCH / MM_PER_INCH

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from propagate.actions.desk import Desk
 from propagate.actions.meaning import batch_meant, batches_meant
-from propagate.errors import NotFound
 from propagate.ledger import BatchState, StockPlantState
 from propagate.planning.case import Case, stood_since
 from propagate.planning.due import due_tasks
@@ -41,9 +40,19 @@ def _case(desk: Desk, state: BatchState) -> Case:
 def forecast(desk: Desk, what: Sequence[str] = (), by: dt.date | None = None) -> Forecast:
     """Answer for batches by code, mark, tray or plant; for every batch when `what` is empty."""
     every = cases(desk)
+    return _answer(desk, every, _groups(desk, every), what, by)
+
+
+def _answer(
+    desk: Desk,
+    every: Sequence[Case],
+    groups: Sequence[Group],
+    what: Sequence[str],
+    by: dt.date | None = None,
+) -> Forecast:
     codes = [case.state.code for case in every]
     wanted = [code for text in what for code in batches_meant(desk, text)] if what else codes
-    return answer_from(_groups(desk, every), every, wanted, desk.nursery, desk.today, by)
+    return answer_from(groups, every, wanted, desk.nursery, desk.today, by)
 
 
 def forecast_batch(desk: Desk, code: str) -> BatchForecast:
@@ -82,19 +91,19 @@ def fan(desk: Desk, what: Sequence[str], by: dt.date | None = None) -> "Fan":
     """The plants to come of one batch or one plant, week by week, for a drawing."""
     from propagate.planning.fans import make_fan
 
-    groups = _groups(desk, cases(desk))
-    return make_fan(groups, forecast(desk, what, by), desk.nursery)
+    every = cases(desk)
+    groups = _groups(desk, every)
+    return make_fan(groups, _answer(desk, every, groups, what, by), desk.nursery)
 
 
 def reasons(desk: Desk, batch: str) -> "Reasons":
     """What the answer for one batch rests on: the library, the other trays, its own checks."""
     from propagate.planning.reasons import explain
 
-    answer = forecast_batch(desk, batch_meant(desk, batch))
-    for group in _groups(desk, cases(desk)):
-        if answer.batch in [case.state.code for case in group.cases]:
-            return explain(group, answer, desk.nursery)
-    raise NotFound(f"There is no batch {answer.batch} in this book.")
+    every, code = cases(desk), batch_meant(desk, batch)
+    groups = _groups(desk, every)
+    answer = _answer(desk, every, groups, [code]).batches[0]
+    return explain(_group_of(groups, code), answer, desk.nursery)
 
 
 def due(desk: Desk, weeks: int | None = None) -> list[DueTask]:
@@ -112,13 +121,18 @@ def _groups(desk: Desk, every: Sequence[Case]) -> list[Group]:
     return make_groups(every, desk.nursery, clock_maker(desk, every))
 
 
+def _group_of(groups: Sequence[Group], code: str) -> Group:
+    return next(g for g in groups if code in [case.state.code for case in g.cases])
+
+
 def _cold(desk: Desk, every: Sequence[Case]) -> list[DueTask]:
     """Warnings where a place was logged colder than what stands there can bear."""
     if not desk.nursery.weather.files:
         return []
-    from propagate.actions.weathering import cold_tasks, temperatures
+    from propagate.actions.weathering import temperatures
+    from propagate.planning.cold import cold_tasks
 
-    return cold_tasks(desk, every, temperatures(desk))
+    return cold_tasks(every, desk.library, temperatures(desk), desk.today)
 
 
 def accounts_of(desk: Desk, code: str) -> dict[str, int]:

@@ -1,12 +1,12 @@
 """Questions to the method library, with or without a nursery around."""
 
-import difflib
 from collections.abc import Sequence
 from pathlib import Path
 
 from propagate.actions.desk import library_only, open_desk_if_any
 from propagate.errors import NotFound
 from propagate.library import Library
+from propagate.nearness import nearest
 from propagate.planning.seasons import local_months
 from propagate.records.methods import MethodRecord
 from propagate.records.nursery import Nursery
@@ -64,5 +64,5 @@ def _near(library: Library, words: Sequence[str]) -> list[str]:
     names = [*library.ids, *library.names()]
     by_fold = {name.casefold(): name for name in names}
     tried = [" ".join(words), *words]
-    near = [n for text in tried for n in difflib.get_close_matches(text.casefold(), by_fold, n=2)]
+    near = [n for text in tried for n in nearest(text.casefold(), by_fold, count=2)]
     return [by_fold[name] for name in dict.fromkeys(near)][:3]

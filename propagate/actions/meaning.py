@@ -11,7 +11,7 @@ from propagate.codes import valid
 from propagate.errors import NotFound, PropagateError, Refused
 from propagate.ledger import BatchState, Kind
 from propagate.names import PlantName
-from propagate.nearness import nearest
+from propagate.nearness import folded, nearest
 from propagate.records import events
 
 LONGEST_CODE = 6
@@ -79,11 +79,7 @@ def spelled(text: str, known: Iterable[str]) -> str:
 def _alike(text: str, known: Iterable[str]) -> list[str]:
     """The known words that are exactly this one, else those that are so but for the case."""
     words = list(known)
-    return [w for w in words if w == text] or [w for w in words if _fold(w) == _fold(text)]
-
-
-def _fold(text: str) -> str:
-    return "".join(text.split()).casefold()
+    return [w for w in words if w == text] or [w for w in words if folded(w) == folded(text)]
 
 
 def _named(desk: Desk, text: str) -> list[str]:
@@ -142,18 +138,18 @@ def _may_be_code(desk: Desk, text: str, near: Sequence[str]) -> bool:
     """Whether it is worth saying what is wrong with it as a code read off a label."""
     if near:
         return near[0] in desk.book.batches
-    return len(_fold(text)) <= LONGEST_CODE
+    return len(folded(text)) <= LONGEST_CODE
 
 
 def _near(desk: Desk, text: str) -> list[str]:
     book = desk.book
     named = (word for s in book.batches.values() for word in (s.started.mark, *s.started.trays))
-    by_fold = {_fold(name): name for name in [*book.batches, *named, *book.stock_plants] if name}
-    return [by_fold[name] for name in nearest(_fold(text), by_fold, likeness=0.7)]
+    by_fold = {folded(name): name for name in [*book.batches, *named, *book.stock_plants] if name}
+    return [by_fold[name] for name in nearest(folded(text), by_fold, likeness=0.7)]
 
 
 def _account(desk: Desk, code: str, named: str) -> str:
     """The ledger's name of an account that may be given in the method's own words."""
     method = desk.library.method(desk.book.batch(code).started.method)
-    own = {_fold(method.waiting): Kind.WAITING, _fold(method.taken): Kind.ROOTED}
-    return str(own.get(_fold(named), named.strip().lower()))
+    own = {folded(method.waiting): Kind.WAITING, folded(method.taken): Kind.ROOTED}
+    return str(own.get(folded(named), named.strip().lower()))

@@ -10,7 +10,6 @@ from propagate.names import PlantName
 from propagate.science import quantities
 from propagate.science.backwards import smallest_start
 from propagate.science.counts import binomial
-from propagate.units import DAYS_PER_WEEK
 
 
 @frozen
@@ -51,8 +50,7 @@ def stratification(library: Library, name: PlantName, sowing: dt.date) -> Strati
     ends = sowing
     spells = []
     for stage in reversed(match.record.treatments):
-        days = round((stage.weeks.low + stage.weeks.high) / 2 * DAYS_PER_WEEK)
-        begins = ends - dt.timedelta(days=days)
+        begins = ends - dt.timedelta(days=stage.middle_days)
         spells.append((stage.name, begins, ends))
         ends = begins
     return Stratification(ends, tuple(reversed(spells)), match.said)

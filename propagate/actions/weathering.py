@@ -1,38 +1,19 @@
-"""What the book knows of warmth and frost, and which batches stand in more cold than they bear."""
+"""What the book knows of warmth and frost."""
 
 import datetime as dt
-import re
-from collections.abc import Iterable, Iterator
-from typing import Any, Final
+from collections.abc import Iterable
+from typing import Any
 
 from attrs import frozen
 
 from propagate.actions.desk import Desk
-from propagate.days import written
 from propagate.errors import Problem
 from propagate.planning.case import Case
 from propagate.planning.warmthclocks import Clocks
-from propagate.records.answers import DueTask
-from propagate.records.methods import MethodRecord, Plant
 from propagate.records.nursery import MonthDay
 from propagate.weather.files import FileReading
 from propagate.weather.frosts import FrostDates, frost_dates
 from propagate.weather.places import PlaceTemps, Temperatures, read_temperatures
-from propagate.weather.series import ONE_DAY
-
-LOOK_BACK_DAYS: Final = 7
-"""A cold night is warned of for a week: later it has done its harm or none (memory)."""
-
-POT_MARGIN_C: Final = 11.0
-"""Roots in a pot stand in the cold air: a plant in one is taken to bear two USDA zones less,
-20 °F (common practice)."""
-
-HARD_FROST_C: Final = -2.2
-"""Above this a frost is a light one: 28 °F (United States National Weather Service; memory)."""
-
-TO_ABOUT = re.compile(r"to about (-?[0-9]+) °C")
-NO_FROST = re.compile(r"die[sd]? at (?:the first )?frost|^no frost|leaves die at 0 °C")
-LIGHT_FROST = re.compile(r"light frost|at (?:a|the first) hard frost")
 
 
 @frozen
@@ -101,47 +82,6 @@ def _place_row(place: PlaceTemps, today: dt.date) -> PlaceRow:
         coldest_c=coldest[1] if coldest else None,
         ahead=place.ahead(today),
     )
-
-
-def cold_tasks(desk: Desk, cases: Iterable[Case], temps: Temperatures) -> list[DueTask]:
-    """A job for each living batch whose place was lately colder than the batch bears.
-
-    The minima are those logged in its place, else the open air's as felt there, since it came
-    there and within the last LOOK_BACK_DAYS days.
-    """
-    return [task for case in cases for task in _cold_task(desk, case, temps)]
-
-
-def _cold_task(desk: Desk, case: Case, temps: Temperatures) -> Iterator[DueTask]:
-    state = case.state
-    bears = bears_c(desk.library.plant(state.name), case.record)
-    place = temps.at(state.place)
-    record = place.record if place else None
-    if bears is None or record is None or not state.living:
-        return
-    since = max(state.places[-1][0], desk.today - ONE_DAY * LOOK_BACK_DAYS)
-    coldest = record.coldest(since, desk.today)
-    if coldest is None or coldest[1] >= bears:
-        return
-    why = f"{coldest[1]:.1f} °C on {written(coldest[0])} ({record.source}); it bears {bears:g} °C"
-    yield DueTask(desk.today, state.code, state.name, "shelter from the cold", why, state.place)
-
-
-def bears_c(plant: Plant | None, record: MethodRecord) -> float | None:
-    """The lowest temperature that plants of a batch live through [°C], None where unknown.
-
-    It is read from the library's words on the plant's hardiness, for roots in a pot; a plant
-    that may only go out after the last frost bears none, whatever its kind.
-    """
-    establishing = record.establishing
-    if establishing is not None and establishing.gate == "frost-free":
-        return 0.0
-    said = plant.hardiness if plant else ""
-    if about := TO_ABOUT.search(said):
-        return min(0.0, float(about[1]) + POT_MARGIN_C)
-    if NO_FROST.search(said):
-        return 0.0
-    return HARD_FROST_C if LIGHT_FROST.search(said) else None
 
 
 def overview_view(answer: Overview) -> dict[str, Any]:

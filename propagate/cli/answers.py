@@ -5,9 +5,9 @@ from typing import Any
 
 import click
 
-from propagate.cli.context import Call, complete_batch, json_option
+from propagate.cli.context import Call, complete_batch, json_option, output_option
 from propagate.cli.group import command
-from propagate.cli.say import Columns, note, say, say_json, table
+from propagate.cli.say import Columns, say, say_json, say_written, table
 from propagate.cli.words import (
     NO_BATCH,
     counted,
@@ -29,14 +29,7 @@ from propagate.records.answers import DueTask, Forecast
     shell_complete=complete_batch,
     help="What one batch's answer rests on, drawn.",
 )
-@click.option(
-    "-o",
-    "--output",
-    "path",
-    metavar="FILE",
-    type=click.Path(path_type=Path),
-    help="Draw one batch or plant, week by week, into FILE.svg, .pdf, .html or .csv.",
-)
+@output_option("Draw one batch or plant, week by week, into FILE.svg, .pdf, .html or .csv.")
 @click.option("--record", is_flag=True, help="How good these answers have been so far.")
 @json_option
 @click.pass_obj
@@ -88,9 +81,7 @@ def _draw(call: Call, what: tuple[str, ...], by: str | None, path: Path) -> None
     from propagate.actions.printing import print_fan
 
     written = print_fan(call.desk(), what, path, call.day_ahead(by))
-    say(f"Wrote {written.path}.")
-    if written.notice:
-        note(written.notice)
+    say_written(written.path, written.notice)
 
 
 def _tell_record(call: Call, what: tuple[str, ...], as_json: bool) -> None:

@@ -1,5 +1,7 @@
 """Looking into the book, and taking entries back."""
 
+from typing import TYPE_CHECKING
+
 import click
 
 from propagate.cli.context import Call, complete_batch, json_option, why_option
@@ -11,11 +13,15 @@ from propagate.cli.words import (
     batch_words,
     counted,
     range_short,
+    span_words,
     window_short,
 )
 from propagate.days import written
-from propagate.ledger import IN_TRAY, BatchState
+from propagate.ledger import IN_TRAY, BatchState, Kind
 from propagate.records.answers import BatchForecast
+
+if TYPE_CHECKING:
+    from propagate.actions.desk import Desk
 
 Standing = tuple[BatchForecast, BatchState]
 MOST_CODES = 2
@@ -37,6 +43,8 @@ def show_command(call: Call, /, what: tuple[str, ...], as_json: bool) -> None:
     elif len(found) == 1:
         answer, state = found[0]
         _card(answer, state, desk.library.method(answer.method).name)
+        if state.total(Kind.WAITING):
+            _tell_spark(desk, answer.batch)
     elif found:
         _list(found)
     else:
@@ -60,6 +68,17 @@ def _card(answer: BatchForecast, state: BatchState, method_name: str) -> None:
             say_text(text, f"  {word:8} ")
     for lead, text in rest:
         say_text(text, lead)
+
+
+def _tell_spark(desk: "Desk", batch: str) -> None:
+    """How the number of plants grows from the start to the end, in one line."""
+    from propagate.actions.answering import fan
+    from propagate.cli.sparks import can_draw, spark
+
+    course, fancy = fan(desk, [batch]), can_draw()
+    meant = "" if fancy else ", in tenths of those started"
+    days = span_words(course.first, course.last)
+    say(f"  by week  {spark(course, fancy=fancy)}  {days}{meant}")
 
 
 def _list(found: list[Standing]) -> None:

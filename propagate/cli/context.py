@@ -84,6 +84,19 @@ def why_option(help_text: str) -> Callable[[Decorated], Decorated]:
     return click.option("--why", required=True, metavar="T", help=help_text, callback=_not_blank)
 
 
+def output_option(help_text: str, *, required: bool = False) -> Callable[[Decorated], Decorated]:
+    """An option for the file to write."""
+    return click.option(
+        "-o",
+        "--output",
+        "path",
+        required=required,
+        metavar="FILE",
+        type=click.Path(path_type=Path),
+        help=help_text,
+    )
+
+
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
 
 

@@ -4,9 +4,9 @@ from pathlib import Path
 
 import click
 
-from propagate.cli.context import Call, json_option
+from propagate.cli.context import Call, json_option, output_option
 from propagate.cli.group import command
-from propagate.cli.say import Columns, note, say, say_json, say_text, table
+from propagate.cli.say import Columns, say, say_json, say_text, say_written, table
 from propagate.library import Library
 from propagate.records.methods import MethodRecord
 from propagate.records.nursery import Nursery
@@ -18,14 +18,7 @@ CHECK = "check"
 @command("methods")
 @click.argument("words", nargs=-1)
 @click.option("--month", type=click.IntRange(1, 12), metavar="1-12", help="Taken in that month.")
-@click.option(
-    "-o",
-    "--output",
-    "path",
-    metavar="FILE",
-    type=click.Path(path_type=Path),
-    help="Print the one record found as a card, into FILE.pdf or .html.",
-)
+@output_option("Print the one record found as a card, into FILE.pdf or .html.")
 @json_option
 @click.pass_obj
 def methods_command(
@@ -118,9 +111,7 @@ def _print(call: Call, records: tuple[MethodRecord, ...], path: Path) -> None:
             f"A card shows one record and {len(records)} were found; add the method or the plant."
         )
     written = print_card(call.start, records[0], path)
-    say(f"Wrote {written.path}")
-    if written.notice:
-        note(written.notice)
+    say_written(written.path, written.notice)
 
 
 def _check(library: Library, as_json: bool) -> None:

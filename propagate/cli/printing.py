@@ -4,19 +4,11 @@ from pathlib import Path
 
 import click
 
-from propagate.cli.context import Call, complete_batch
+from propagate.cli.context import Call, complete_batch, output_option
 from propagate.cli.group import command
-from propagate.cli.say import note, say
+from propagate.cli.say import say_written
 
-output_option = click.option(
-    "-o",
-    "--output",
-    "path",
-    required=True,
-    metavar="FILE",
-    type=click.Path(path_type=Path),
-    help="The file to write; its ending says what kind.",
-)
+FILE_HELP = "The file to write; its ending says what kind."
 
 
 @command("labels")
@@ -26,7 +18,7 @@ output_option = click.option(
 @click.option("--format", "format_name", default="", metavar="NAME", help="The kind of label.")
 @click.option("--copies", type=int, metavar="N", help="So many each; else one for each tray.")
 @click.option("--start-at", type=int, default=1, metavar="K", help="First free place of the sheet.")
-@output_option
+@output_option(FILE_HELP, required=True)
 @click.pass_obj
 def labels_command(
     call: Call,
@@ -43,21 +35,15 @@ def labels_command(
     written = print_labels(
         call.desk(), batches, path, format_name=format_name, copies=copies, start_at=start_at
     )
-    _tell(written.path, written.notice, "; print it at 100 %, not fitted to the page")
+    say_written(written.path, written.notice, "; print it at 100 %, not fitted to the page")
 
 
 @command("sheet")
-@output_option
+@output_option(FILE_HELP, required=True)
 @click.pass_obj
 def sheet_command(call: Call, /, path: Path) -> None:
     """Print the stock sheet into FILE.pdf, FILE.html or FILE.csv."""
     from propagate.actions.printing import print_sheet
 
     written = print_sheet(call.desk(), path)
-    _tell(written.path, written.notice)
-
-
-def _tell(path: Path, notice: str, how: str = "") -> None:
-    say(f"Wrote {path}{how}.")
-    if notice:
-        note(notice)
+    say_written(written.path, written.notice)

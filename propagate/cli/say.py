@@ -5,6 +5,7 @@ import shutil
 import sys
 import textwrap
 from collections.abc import Sequence
+from pathlib import Path
 from typing import Any
 
 import click
@@ -37,6 +38,13 @@ def say(text: str = "") -> None:
 def note(text: str) -> None:
     """Print a remark beside the answer, out of the way of pipes."""
     click.echo(text, err=True)
+
+
+def say_written(path: Path, notice: str, how: str = "") -> None:
+    """Say which file was written, and what was amiss with it, if anything."""
+    say(f"Wrote {path}{how}.")
+    if notice:
+        note(notice)
 
 
 def say_json(answer: Any) -> None:

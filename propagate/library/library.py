@@ -146,19 +146,16 @@ class Library:
         sources = (self._reference.sources[key] for key in record.see)
         return tuple(", ".join(filter(None, (s.cited(), s.where))) for s in sources)
 
-    def search(
-        self, words: Sequence[str] = (), month: int | None = None
-    ) -> tuple[MethodRecord, ...]:
-        """Records whose plant or method has all these words in its names, in season that month.
+    def search(self, words: Sequence[str] = ()) -> tuple[MethodRecord, ...]:
+        """Records whose plant or method has all these words in its names.
 
         Where no name has them as whole words, parts of words serve. Without words: every
-        general record and every plant's. `month` is a northern one.
+        general record and every plant's.
         """
         listed = [
             (record, self._words_of(record, method))
             for method in self.methods()
             for record in (method.general, *method.records)
-            if month is None or month in record.season.months
         ]
         wanted = [fold(word) for word in words]
         whole = [

@@ -71,6 +71,7 @@ class Reference:
             synonyms=table.texts("synonyms"),
             cautions=cautions,
             hardiness=table.text("hardiness", ""),
+            hardy_c=table.number("hardy_c") if table.gives("hardy_c") else None,
             note=table.text("note", ""),
         )
 

@@ -9,6 +9,7 @@ from propagate.planning.seasons import local_months
 from propagate.records.methods import Figure, Method, MethodRecord, Stage
 from propagate.records.nursery import Nursery
 from propagate.records.prints import CardStage, MethodCard
+from propagate.spans import span
 
 
 def method_card(library: Library, record: MethodRecord, nursery: Nursery | None) -> MethodCard:
@@ -44,9 +45,9 @@ def months_words(record: MethodRecord, nursery: Nursery | None) -> str:
 
 def range_words(low: float, high: float, *, share: bool = False) -> str:
     """A range, or the one number where both ends are the same; a share in percent."""
-    ends = (f"{end * 100:.3g}" if share else f"{end:.3g}" for end in (low, high))
-    words = " to ".join(dict.fromkeys(ends))
-    return f"{words} %" if share else words
+    if share:
+        return f"{span(f'{low * 100:.3g}', f'{high * 100:.3g}')} %"
+    return span(f"{low:.3g}", f"{high:.3g}")
 
 
 def _facts(
@@ -114,5 +115,4 @@ def _run(first: int, months: tuple[int, ...]) -> str:
     last = first
     while last % 12 + 1 in months:
         last = last % 12 + 1
-    named = [dt.date(2000, month, 1).strftime("%b") for month in (first, last)]
-    return " to ".join(dict.fromkeys(named))
+    return span(*(dt.date(2000, month, 1).strftime("%b") for month in (first, last)))

@@ -5,9 +5,9 @@ import datetime as dt
 from attrs import frozen
 
 from propagate.ledger import IN_TRAY, Account, BatchState, Kind
+from propagate.nearness import folded
 from propagate.records.methods import Method, MethodRecord, Stage
 from propagate.records.nursery import Nursery
-from propagate.units import DAYS_PER_WEEK
 
 RAISED = (Kind.POTTED, Kind.HARDENING, Kind.READY, Kind.PLANTED, Kind.GIVEN)
 """Where plants are that came to something."""
@@ -83,8 +83,7 @@ def spells(case: Case, nursery: Nursery) -> tuple[Spell, ...]:
             visit = next(visits, None)
             begun = visit is not None
             begins, left = visit or (begins, None)
-        days = round((stage.weeks.low + stage.weeks.high) / 2 * DAYS_PER_WEEK)
-        planned = begins + dt.timedelta(days=days)
+        planned = begins + dt.timedelta(days=stage.middle_days)
         ends = max(planned, left or planned)
         made.append(Spell(stage, begins, ends, begun))
         begins = ends
@@ -105,7 +104,7 @@ def treated_days(case: Case, nursery: Nursery) -> int:
 
 def in_cold(state: BatchState, nursery: Nursery) -> bool:
     """Whether the batch stands in a cold place now."""
-    return _fold(state.place) in _cold_places(nursery)
+    return folded(state.place) in _cold_places(nursery)
 
 
 Visit = tuple[dt.date, dt.date | None]
@@ -116,7 +115,7 @@ def _visits_to_cold(state: BatchState, nursery: Nursery) -> list[Visit]:
     cold_places = _cold_places(nursery)
     visits: list[Visit] = []
     for on, place in state.places:
-        cold = _fold(place) in cold_places
+        cold = folded(place) in cold_places
         inside = bool(visits) and visits[-1][1] is None
         if cold and not inside:
             visits.append((on, None))
@@ -126,9 +125,4 @@ def _visits_to_cold(state: BatchState, nursery: Nursery) -> list[Visit]:
 
 
 def _cold_places(nursery: Nursery) -> set[str]:
-    return {_fold(place.name) for place in nursery.places.values() if place.cold}
-
-
-def _fold(place: str) -> str:
-    """A place's name without case and spaces: a fridge is cold however it was typed."""
-    return "".join(place.split()).casefold()
+    return {folded(place.name) for place in nursery.places.values() if place.cold}

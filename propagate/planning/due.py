@@ -12,6 +12,7 @@ from propagate.planning.seasons import closing, into_gate, season_words
 from propagate.records.answers import DueTask, PotOn
 from propagate.records.methods import Figure, Gate
 from propagate.records.nursery import Nursery
+from propagate.spans import span
 from propagate.units import DAYS_PER_WEEK
 
 SEVER_BEFORE_DAYS = 21
@@ -112,10 +113,8 @@ def _why_pot_on(job: Job, rooted: int, taken: dt.date | None) -> str:
     window, word = job.window, job.case.method.taken
     if rooted and taken:
         return f"{rooted} {word} left, the others went on {written(taken)}"
-    span = written(window.early)
-    if window.late != window.early:
-        span = f"{span} to {written(window.late)}"
-    return f"{rooted} {word}; {span}" if rooted else f"{span}: {window.why}"
+    days = span(written(window.early), written(window.late))
+    return f"{rooted} {word}; {days}" if rooted else f"{days}: {window.why}"
 
 
 def _sever(job: Job) -> Tasks:
@@ -148,8 +147,7 @@ def _grow_on(job: Job) -> Tasks:
     if not establishing or not potted or not job.case.state.total(Kind.POTTED):
         return
     weeks = establishing.weeks
-    middle = round((weeks.low + weeks.high) / 2 * DAYS_PER_WEEK)
-    out = job.in_gate(potted + dt.timedelta(days=middle), establishing.gate)
+    out = job.in_gate(potted + dt.timedelta(days=establishing.middle_days), establishing.gate)
     why = f"potted {written(potted)}, established after {_weeks(weeks)}"
     words = season_words(establishing.gate, job.nursery)
     why = f"{why}; {words}" if words else why
@@ -190,8 +188,7 @@ def _reprint(job: Job) -> Tasks:
 
 
 def _weeks(weeks: Figure) -> str:
-    ends = dict.fromkeys((f"{weeks.low:g}", f"{weeks.high:g}"))
-    return f"{' to '.join(ends)} weeks"
+    return f"{span(f'{weeks.low:g}', f'{weeks.high:g}')} weeks"
 
 
 RULES: tuple[Callable[[Job], Tasks], ...] = (

@@ -18,6 +18,7 @@ from propagate.records.answers import QUANTILES, BatchForecast, Forecast
 from propagate.records.fans import Fan, FanDot, FanSeason, FanStep, FanWeek, FanWindow
 from propagate.records.nursery import Nursery
 from propagate.science import counts
+from propagate.spans import span
 
 FOUND = (*GROWN, Kind.PLANTED, Kind.GIVEN)
 """Where plants are that are known to have rooted, and live."""
@@ -112,8 +113,8 @@ def _title(members: Sequence[Member]) -> str:
     count = sum(member.state.count for member in members)
     starts = sorted({member.state.on for member in members})
     if len(members) > 1:
-        span = " to ".join(written(day) for day in dict.fromkeys((starts[0], starts[-1])))
-        return f"{len(members)} batches, {count} started {span}"
+        days = span(written(starts[0]), written(starts[-1]))
+        return f"{len(members)} batches, {count} started {days}"
     case = members[0].case
     what = case.method.propagule if count == 1 else case.method.propagules
     return f"{case.state.code}, {count} {what} started {written(starts[0])}"

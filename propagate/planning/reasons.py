@@ -19,6 +19,7 @@ from propagate.science.pooling import learn_method
 from propagate.science.posterior import BatchPosterior
 from propagate.science.prior import Prior
 from propagate.science.sightings import BatchData
+from propagate.spans import span
 from propagate.units import DAYS_PER_WEEK
 
 if TYPE_CHECKING:
@@ -96,8 +97,7 @@ def _batches(count: int) -> str:
 
 def percent(low: float, high: float) -> str:
     """A range of shares: 60 to 90 %, or 75 % where both ends are one."""
-    ends = dict.fromkeys((f"{low * 100:.0f}", f"{high * 100:.0f}"))
-    return f"{' to '.join(ends)} %"
+    return f"{span(f'{low * 100:.0f}', f'{high * 100:.0f}')} %"
 
 
 def explain(group: "Group", answer: BatchForecast, nursery: Nursery) -> Reasons:
@@ -277,18 +277,16 @@ def _time_words(
 ) -> Iterable[str]:
     stage = sources.case.record.taking
     single = stage.weeks
-    ends = dict.fromkeys(f"{week:g}" for week in (single.low, single.high))
     after = f" after {sources.delay_days / DAYS_PER_WEEK:.0f} weeks of treatment"
     yield (
-        f"The library says {' to '.join(ends)} weeks for single ones"
+        f"The library says {span(f'{single.low:g}', f'{single.high:g}')} weeks for single ones"
         f"{after if sources.delay_days else ''} ({single.basis})."
     )
     used = rows[-1]
-    span = " to ".join(dict.fromkeys(f"{week:.0f}" for week in (used.low, used.high)))
-    likely = f"{used.likely:.0f}"
+    ends, likely = span(f"{used.low:.0f}", f"{used.high:.0f}"), f"{used.likely:.0f}"
     yield (
         f"{stage.share * 100:.0f} % of those that take are {sources.case.method.taken} in week "
-        f"{likely}{f' ({span})' if span != likely else ''}, near {_ripe(sources, used)}."
+        f"{likely}{f' ({ends})' if ends != likely else ''}, near {_ripe(sources, used)}."
     )
     season = season_words(stage.gate, nursery)
     if season:

@@ -185,7 +185,7 @@ def _score(history: History, stage: Stage, kept: Kept, takes: Takes, nursery: Nu
 def _library_share(case: Case) -> float:
     """The middle of the take that the record gives."""
     take = case.record.taking.take
-    return (take.low + take.high) / 2 if take else 1.0
+    return take.middle if take else 1.0
 
 
 def _last_share(history: History, seq: int, takes: Takes) -> float:

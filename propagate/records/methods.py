@@ -5,6 +5,8 @@ from typing import Literal
 
 from attrs import field, frozen, validators
 
+from propagate.units import DAYS_PER_WEEK
+
 Basis = Literal["published", "common practice", "memory"]
 BASES: tuple[Basis, ...] = ("memory", "common practice", "published")  # weakest first
 
@@ -59,6 +61,11 @@ class Figure:
         if self.basis == "published" and not self.sources:
             raise ValueError("a published figure names its source; add source = ...")
 
+    @property
+    def middle(self) -> float:
+        """Half way between its ends."""
+        return (self.low + self.high) / 2
+
 
 @frozen
 class Details:
@@ -94,6 +101,11 @@ class Stage:
     ends: str = ""
     temp_c: tuple[float, float] | None = None
 
+    @property
+    def middle_days(self) -> int:
+        """Days until its end, by the middle of its weeks."""
+        return round(self.weeks.middle * DAYS_PER_WEEK)
+
 
 @frozen
 class Season:
@@ -108,7 +120,8 @@ class Plant:
     """A kind of plant the library knows, with the names people call it and its cautions.
 
     `common` are its English names, the usual one first; `other_names` those of any other
-    language; `synonyms` older or rival Latin names.
+    language; `synonyms` older or rival Latin names. `hardy_c` is the cold that an established
+    one lives through [°C], None where no number can be given; `hardiness` says it in words.
     """
 
     latin: str
@@ -117,6 +130,7 @@ class Plant:
     synonyms: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     hardiness: str = ""
+    hardy_c: float | None = None
     note: str = ""
 
 

@@ -9,7 +9,9 @@ import numpy as np
 from attrs import evolve, frozen
 
 from propagate.errors import Problem
+from propagate.nearness import folded
 from propagate.records.nursery import SET_POINT_SPAN_C, Normals, Nursery, Place
+from propagate.spans import span
 from propagate.weather.courses import Course, Ends, from_normals, from_years, steady
 from propagate.weather.files import FileReading, read_file
 from propagate.weather.series import Array, DailyTemps, merged
@@ -69,7 +71,7 @@ class PlaceTemps:
     def _futures(self, first: dt.date, days: int) -> tuple[Ends | None, str]:
         """The futures from a day on, and where they are from."""
         if self.is_steady and self.kept_c is not None:
-            return steady(self.kept_c, days), f"kept at {_span(self.kept_c)}"
+            return steady(self.kept_c, days), f"kept at {degrees(*self.kept_c)}"
         record = self.record
         by_year = from_years(record, first, days) if record is not None else None
         if by_year is not None and record is not None:
@@ -91,7 +93,7 @@ class Temperatures:
 
     def at(self, place: str) -> PlaceTemps | None:
         """What is known of a place, None for one that the settings do not know."""
-        return self.places.get(_fold(place))
+        return self.places.get(folded(place))
 
     @property
     def problems(self) -> tuple[Problem, ...]:
@@ -104,7 +106,7 @@ def read_temperatures(nursery: Nursery, folder: Path, today: dt.date) -> Tempera
     files = tuple(read_file(file, folder) for file in nursery.weather.files.values())
     outdoors = _read_in(files, "", today)
     places = {
-        _fold(place.name): _at_place(
+        folded(place.name): _at_place(
             place, _read_in(files, place.name, today), outdoors, nursery.weather.normals
         )
         for place in nursery.places.values()
@@ -155,11 +157,6 @@ def _warmer(read: DailyTemps, outdoors: DailyTemps) -> tuple[float, float]:
     return float(more[0]), float(more[1])
 
 
-def _span(ends_c: tuple[float, float]) -> str:
-    ends = dict.fromkeys(f"{end:g}" for end in ends_c)
-    return f"{' to '.join(ends)} °C"
-
-
-def _fold(place: str) -> str:
-    """A place's name without case and spaces, as batches are matched to places elsewhere."""
-    return "".join(place.split()).casefold()
+def degrees(low_c: float, high_c: float) -> str:
+    """A range of temperatures in words."""
+    return f"{span(f'{low_c:g}', f'{high_c:g}')} °C"

@@ -17,6 +17,7 @@ from propagate.library import Library
 from propagate.names import parse
 from propagate.planning.notebook import template
 from propagate.records import events
+from tests.examples import RUNNER
 
 TODAY = dt.date(2027, 6, 1)
 NOW = dt.datetime(2027, 6, 1, 12, tzinfo=dt.UTC)
@@ -24,25 +25,6 @@ HEAD = "date,what,batch,plant,method,count,rooted,from,to,why\n"
 START = "2027-05-01,start,T1,strawberry,runner,40,,,,\n"
 
 PLANTS = '["Fragaria × ananassa"]\nnames = { en = ["strawberry"] }\n'
-RUNNER = """
-name = "Runner"
-summary = "Peg runners down."
-propagule = "runner"
-propagules = "runners"
-waiting = "not rooted"
-taken = "rooted"
-pot_on_words = "sever and pot"
-steps = ["Peg it down."]
-medium = "compost"
-[season]
-stages = ["soft growth"]
-months = [6, 7]
-[[stage]]
-name = "root"
-role = "take"
-weeks = { low = 3, high = 6, basis = "memory" }
-take = { low = 0.7, high = 0.95, basis = "memory" }
-"""
 
 
 @pytest.fixture

@@ -12,37 +12,26 @@ from propagate.actions.desk import Desk
 from propagate.actions.founding import found_nursery
 from propagate.actions.recording import BatchPlan, record, start_batch
 from propagate.actions.weathering import (
-    bears_c,
     clocks_of,
-    cold_tasks,
     overview,
     overview_view,
     temperatures,
 )
-from propagate.library import Library
 from propagate.paths import NURSERY_FILE
+from propagate.planning.cold import cold_tasks
 from propagate.records import events
 from propagate.records.answers import DueTask
-from propagate.records.methods import Figure, MethodRecord, Plant, Season, Stage
+from tests.examples import LOGGER
 
 TODAY = dt.date(2026, 11, 25)
 NOW = dt.datetime(2026, 11, 25, 9, tzinfo=dt.UTC)
-SETTINGS = """
-[weather.files.probe]
-path = "probe.csv"
-place = "cold frame"
-unit = "C"
-date = "day"
-min = "low"
-max = "high"
-"""
 
 
 @pytest.fixture
 def desk(tmp_path: Path) -> Iterator[Desk]:
     """A nursery with a probe in the cold frame: mild nights, but -3.5 °C on 20 November."""
     settings = found_nursery(tmp_path)
-    settings.write_text(settings.read_text("utf-8") + SETTINGS, "utf-8")
+    settings.write_text(settings.read_text("utf-8") + LOGGER, "utf-8")
     nights = dict.fromkeys(range(1, 25), 2.0) | {20: -3.5}
     rows = [f"2026-11-{day:02d},{low},9" for day, low in nights.items() if day != 15]
     (tmp_path / "probe.csv").write_text("\n".join(["day,low,high", *rows]), "utf-8")
@@ -62,7 +51,7 @@ def start(desk: Desk) -> Callable[..., str]:
 
 
 def cold(desk: Desk) -> list[DueTask]:
-    return cold_tasks(desk, cases(desk), temperatures(desk))
+    return cold_tasks(cases(desk), desk.library, temperatures(desk), desk.today)
 
 
 # The overview
@@ -168,43 +157,3 @@ def test_a_frost_of_long_ago_is_not_warned_of(desk, start) -> None:
     later = Desk(desk.folder, dt.date(2026, 11, 28), NOW)
     with later:
         assert cold(later) == []
-
-
-FIGURE = Figure(1, 2, "memory")
-TAKE = Stage("rooting", "take", FIGURE)
-
-
-def general(*stages: Stage) -> MethodRecord:
-    return MethodRecord("way", None, stages, Season((), ()))
-
-
-@pytest.mark.parametrize(
-    ("hardiness", "bears"),
-    [
-        ("USDA zone 5, to about -29 °C (memory)", -18),  # 11 °C less in a pot
-        ("USDA zone 10, to about -1 °C (memory)", 0),
-        ("dies at the first frost; grown as an annual (common practice)", 0),
-        ("no frost; the rhizomes rest frost-free (common practice)", 0),
-        ("bears light frost only (common practice)", -2.2),
-        ("dies at a hard frost; an annual (common practice)", -2.2),
-        ("bears frost; it winters (common practice)", None),
-        ("", None),
-    ],
-)
-def test_what_a_plant_bears_is_read_from_the_library(hardiness: str, bears) -> None:
-    assert bears_c(Plant("X", hardiness=hardiness), general(TAKE)) == bears
-
-
-def test_a_plant_that_waits_for_the_last_frost_bears_none() -> None:
-    tender = general(TAKE, Stage("growing on", "establish", FIGURE, gate="frost-free"))
-    assert bears_c(Plant("X", hardiness="USDA zone 5, to about -29 °C"), tender) == 0
-    assert bears_c(None, general(TAKE)) is None
-
-
-def test_the_words_of_the_library_are_understood() -> None:
-    """Most of its plants say in a way that is read how much cold they bear."""
-    from propagate.paths import methods_folder
-
-    library = Library((methods_folder(),))
-    plants = [library.plant(library.resolve(name)) for name in ("tomato", "blackcurrant", "fig")]
-    assert [bears_c(plant, general(TAKE)) is not None for plant in plants] == [True] * 3

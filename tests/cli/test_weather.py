@@ -2,15 +2,8 @@
 
 import pytest
 
-LOGGER = """
-[weather.files.probe]
-path = "probe.csv"
-place = "cold frame"
-unit = "C"
-date = "day"
-min = "low"
-max = "high"
-"""
+from tests.examples import LOGGER
+
 NORMALS = """
 [weather.normals]
 min_c = [-1, -1, 1, 4, 8, 11, 13, 13, 10, 7, 3, 0]

@@ -152,8 +152,3 @@ def test_a_nursery_without_methods_of_its_own_changes_nothing(shelf, tmp_path):
 )
 def test_searching_by_words(library, words, plants):
     assert [record.plant for record in library.search(words)] == plants
-
-
-def test_searching_by_month(library):
-    assert library.search(month=6) == ()
-    assert len(library.search(month=12)) == 3

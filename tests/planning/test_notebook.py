@@ -12,6 +12,7 @@ from propagate.errors import Problem
 from propagate.library import Library
 from propagate.planning.notebook import COLUMNS, Noted, NotedStart, read_notebook, template
 from propagate.records import events
+from tests.examples import RUNNER
 
 TODAY = dt.date(2027, 6, 1)
 
@@ -20,25 +21,6 @@ PLANTS = """
 names = { en = ["blackcurrant"] }
 ["Fragaria × ananassa"]
 names = { en = ["strawberry"] }
-"""
-RUNNER = """
-name = "Runner"
-summary = "Peg runners down."
-propagule = "runner"
-propagules = "runners"
-waiting = "not rooted"
-taken = "rooted"
-pot_on_words = "sever and pot"
-steps = ["Peg it down."]
-medium = "compost"
-[season]
-stages = ["soft growth"]
-months = [6, 7]
-[[stage]]
-name = "root"
-role = "take"
-weeks = { low = 3, high = 6, basis = "memory" }
-take = { low = 0.7, high = 0.95, basis = "memory" }
 """
 
 
