@@ -48,8 +48,9 @@ def say_written(path: Path, notice: str, how: str = "") -> None:
 
 
 def say_json(answer: Any) -> None:
-    """Print an answer as JSON."""
-    click.echo(json.dumps(answer, ensure_ascii=False, indent=2))
+    """Print an answer as JSON: laid out for eyes on a terminal, in one line for a program."""
+    indent = 2 if sys.stdout.isatty() else None  # laying out takes a long answer longer
+    click.echo(json.dumps(answer, ensure_ascii=False, indent=indent))
 
 
 def say_text(text: str, lead: str = "") -> None:

@@ -49,7 +49,8 @@ class Posting:
         self.state.looks.append(Look(self.on, **evidence))
 
     def _accounts(self, kinds: Sequence[Kind]) -> list[Account]:
-        return [a for kind in kinds for a in sorted(self.state.balances) if a.kind == kind]
+        held = (account for account in self.state.balances if account.kind in kinds)
+        return sorted(held, key=lambda account: (kinds.index(account.kind), account.detail))
 
     def _move(self, source: Account | None, target: Account, count: int) -> None:
         if source is not None:

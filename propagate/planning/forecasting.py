@@ -88,6 +88,11 @@ class Group:
         """How many batches of other species by this method were looked at."""
         return sum(data.telling for data in self.of_method.values()) - self.told_here
 
+    @cached_property
+    def shared_take(self) -> tuple[float, float, float]:
+        """Low, likely and high of the mean take of this plant by this method in the book."""
+        return self.posterior.shared_take_interval()
+
     def position(self, code: str) -> int:
         """Where the batch of this code stands in the group."""
         return [case.state.code for case in self.cases].index(code)

@@ -71,17 +71,17 @@ def reasons_in_words(group: "Group", at: int) -> Iterable[str]:
 
     Nothing is learned anew for them, so that they cost a book of thousands next to nothing.
     """
-    case, posterior = group.cases[at], group.posterior
+    case = group.cases[at]
     yield case.said
     take = case.record.taking.take
     if take is None:
         return
     yield f"The library says {percent(take.low, take.high)} take ({take.basis})."
     if group.told_here or group.told_elsewhere:
-        low, likely, high = posterior.shared_take_interval()
+        low, likely, high = group.shared_take
         showed = _showed(group.told_here, group.told_elsewhere)
         yield f"With what {showed} showed here: {likely * 100:.0f} %, {percent(low, high)}."
-    low, likely, high = posterior.batch(at).take_interval()
+    low, likely, high = group.posterior.batch(at).take_interval()
     yield f"For this batch: {likely * 100:.0f} %, {percent(low, high)}."
 
 

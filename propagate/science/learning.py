@@ -7,6 +7,7 @@ exact to the grid (see `grid`).
 """
 
 from collections.abc import Sequence
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -47,7 +48,7 @@ class GroupData:
     batches: tuple[BatchData, ...] = field(converter=_kept)
     lingering: tuple[float, ...] = field(default=(), converter=tuple[float, ...])
 
-    @property
+    @cached_property
     def telling(self) -> int:
         """How many of the batches were looked at, so that they tell of what takes."""
         return sum(batch.tells for batch in self.batches)

@@ -152,3 +152,12 @@ def test_a_pipe_gets_plain_letters_and_the_words(fan, capsys) -> None:
     said = capsys.readouterr().out
     assert said.isascii()
     assert "The library says that 50 to 100 % take." in said.splitlines()
+
+
+def test_show_draws_a_batch_in_one_line_while_anything_waits(call, done) -> None:
+    code = done("start", "blackcurrant", "hardwood-cutting", 40)["batch"]
+    shown = call("show", code).out
+    assert "  by week  0" in shown
+    assert "in tenths of those started" in shown
+    call("lose", code, 40)
+    assert "by week" not in call("show", code).out

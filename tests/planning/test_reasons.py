@@ -32,10 +32,12 @@ def record(take: Figure | None, gate: Gate = "any", *treatments: Stage) -> Metho
 USUAL = record(Figure(0.6, 0.9, "published", ("source",)))
 
 
-def other(case: Case, code: str, *happened: tuple[dt.date, Event]) -> Case:
+def other(
+    case: Case, code: str, *happened: tuple[dt.date, Event], plant: str = "Ribes nigrum"
+) -> Case:
     """Another batch of 60 by the same method and record."""
     moment = dt.datetime(2026, 1, 1, tzinfo=dt.UTC)
-    dated = [(STRUCK, Started(code, parse("Ribes nigrum"), "way", 60)), *happened]
+    dated = [(STRUCK, Started(code, parse(plant), "way", 60)), *happened]
     entries = [Entry(n, str(n), day, moment, event) for n, (day, event) in enumerate(dated, 1)]
     return evolve(case, state=fold(entries).batch(code))
 
@@ -106,6 +108,21 @@ def test_the_others_by_themselves_say_about_what_they_gave(make_case, explained)
     assert others.likely == pytest.approx(0.4, abs=0.04)  # 24 of 60, four times over
     library_likely = explained([case]).take[0].likely
     assert others.likely < used.likely < library_likely
+
+
+def test_other_plants_by_the_method_move_what_the_library_says(make_case, north) -> None:
+    case = make_case(USUAL, STRUCK)
+    gone_badly = (after(40), events.Checked("CC7P", rooted=12, dead=48))
+    willow = other(case, "CC7P", gone_badly, plant="Salix viminalis")
+    (mine,) = [g for g in make_groups([case, willow], north) if g.species == "Ribes nigrum"]
+    why = explain(mine, make_forecast([case, willow], [CODE], north, TODAY).batches[0], north)
+    assert rows(why.take) == ["the library", "library + other plants", "the answer uses"]
+    library, moved, used = why.take
+    assert moved.likely < library.likely - 0.02
+    assert used.likely == pytest.approx(moved.likely, abs=0.01)
+    assert rows(why.weeks) == ["the library", "the answer uses"]
+    short = " ".join(reasons_in_words(mine, 0))
+    assert "With what 1 batch of other plants by this method showed here" in short
 
 
 def test_an_unchecked_other_batch_says_nothing(make_case, explained) -> None:
