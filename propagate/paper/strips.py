@@ -7,9 +7,14 @@ from attrs import frozen
 
 from propagate.days import written_short
 from propagate.errors import Refused
+from propagate.paper.widths import width_em
 
 _MOST_LETTERS: Final = 16  # more months than this, and only every third is written
 _MOST_QUARTERS: Final = 42  # and more than this, only each January
+
+
+LETTER_MM: Final = 2.0
+"""The size of the letters of months and years."""
 
 
 @frozen
@@ -58,7 +63,10 @@ class Strip:
 
 
 def month_marks(scale: Scale) -> tuple[MonthMark, ...]:
-    """A mark at the first of every month on the scale; the first mark and Januaries bear a year."""
+    """A mark at the first of every month on the scale; the first mark and Januaries bear a year.
+
+    Words that would run over the end of the scale are left out.
+    """
     firsts = []
     day = scale.first.replace(day=1)
     while day <= scale.last:
@@ -69,15 +77,26 @@ def month_marks(scale: Scale) -> tuple[MonthMark, ...]:
     return tuple(
         MonthMark(
             scale.x_mm(day),
-            written_short(day)[2:] if every == 3 and day.month % 3 == 1 else _letter(day, every),
-            str(day.year) if day.month == 1 or (place == 0 and day.month < 11) else "",
+            _if_room(scale, day, _letters(day, every)),
+            _if_room(scale, day, str(day.year) if _bears_year(day, place) else ""),
         )
         for place, day in enumerate(firsts)
     )
 
 
-def _letter(day: dt.date, every: int) -> str:
-    return "JFMAMJJASOND"[day.month - 1] if day.month % every == 1 % every else ""
+def _if_room(scale: Scale, day: dt.date, words: str) -> str:
+    return words if scale.x_mm(day) + width_em(words) * LETTER_MM <= scale.width_mm else ""
+
+
+def _bears_year(day: dt.date, place: int) -> bool:
+    return day.month == 1 or (place == 0 and day.month < 11)
+
+
+def _letters(day: dt.date, every: int) -> str:
+    """What is written at a month: its letter, a quarter's first month by name, or nothing."""
+    if day.month % every != 1 % every:
+        return ""
+    return written_short(day)[2:] if every == 3 else "JFMAMJJASOND"[day.month - 1]
 
 
 def strip(scale: Scale, started: dt.date, window: tuple[dt.date, dt.date, dt.date]) -> Strip:
