@@ -1,0 +1,97 @@
+"""The settings file of a nursery, read strictly into a Nursery."""
+
+from pathlib import Path
+from typing import get_args
+
+from propagate.errors import refuse_all
+from propagate.paths import NURSERY_FILE
+from propagate.records.nursery import Bed, Container, Hemisphere, LabelSettings, Nursery, Place
+from propagate.settings.text import COMMON_FROSTS
+from propagate.settings.values import above_zero, close, day, section, whole
+from propagate.settings.weather import read_weather
+from propagate.tables import Table, read_table
+
+REFUSAL = "The settings cannot be used:"
+COLDEST_C = -60.0  # colder is no place for plants, but a slip
+
+
+def read_settings(folder: Path) -> Nursery:
+    """The nursery of this folder.
+
+    Raises Refused, naming file and key, when nursery.toml says something it cannot say.
+    """
+    table = read_table(folder / NURSERY_FILE, NURSERY_FILE)
+    refuse_all(table.problems, REFUSAL)
+    nursery = _read_nursery(table)
+    refuse_all(table.problems, REFUSAL)
+    return nursery
+
+
+def _read_nursery(table: Table) -> Nursery:
+    hemisphere = table.choice("hemisphere", get_args(Hemisphere), "north")
+    days = COMMON_FROSTS[hemisphere]
+    name = table.text("name")
+    chance = table.number("chance", 0.8)
+    if not 0.5 <= chance <= 0.99:
+        table.complain(f"{chance:g} is no useful chance; give one from 0.5 to 0.99", "chance")
+        chance = 0.8
+    places = {place.name: place for place in _read_places(table)}
+    nursery = Nursery(
+        name=name or "Nursery",
+        hemisphere="south" if hemisphere == "south" else "north",
+        last_frost=day(table, "last_frost", days),
+        first_frost=day(table, "first_frost", days),
+        leaf_fall=day(table, "leaf_fall", days),
+        bud_break=day(table, "bud_break", days),
+        chance=chance,
+        check_every_weeks=whole(table, "check_every_weeks", 4) or 4,
+        places=places,
+        containers={pot.name: pot for pot in _read_containers(table)},
+        beds={bed.name: bed for bed in _read_beds(table)},
+        labels=_read_labels(table),
+        weather=read_weather(table, places),
+    )
+    table.finish()
+    return nursery
+
+
+def _read_places(table: Table) -> list[Place]:
+    places = []
+    for name, inner in section(table, "places"):
+        temp_c, cold = inner.pair("temp_c", None, lowest=COLDEST_C), inner.flag("cold", False)
+        size_m2 = above_zero(inner, "size_m2")
+        places.append(Place(name, temp_c, cold, size_m2, inner.text("note", "")))
+        close(table, inner)
+    return places
+
+
+def _read_containers(table: Table) -> list[Container]:
+    pots = []
+    for name, inner in section(table, "containers"):
+        litres, cells = above_zero(inner, "litres"), whole(inner, "cells")
+        pots.append(Container(name, litres, cells or 1))
+        close(table, inner)
+    return pots
+
+
+def _read_beds(table: Table) -> list[Bed]:
+    beds = []
+    for name, inner in section(table, "beds"):
+        wanted = whole(inner, "plants_wanted")
+        beds.append(Bed(name, wanted, inner.text("note", "")))
+        close(table, inner)
+    return beds
+
+
+def _read_labels(table: Table) -> LabelSettings:
+    if not table.gives("labels"):
+        return LabelSettings()
+    inner = table.table("labels")
+    sheet = inner.choice("sheet", ("a4", "letter"), "a4")
+    labels = LabelSettings(
+        format=inner.text("format", f"tray-{sheet}"),
+        sheet="letter" if sheet == "letter" else "a4",
+        label_url=inner.text("label_url", ""),
+    )
+    close(table, inner)
+    return labels

@@ -1,0 +1,90 @@
+"""The text of a new nursery.toml."""
+
+import json
+from typing import Any
+
+from propagate.records.nursery import MonthDay
+
+COMMON_FROSTS: dict[str, dict[str, MonthDay]] = {
+    "north": {
+        "last_frost": (5, 10),
+        "first_frost": (10, 20),
+        "leaf_fall": (11, 5),
+        "bud_break": (3, 25),
+    },
+    "south": {
+        "last_frost": (11, 10),
+        "first_frost": (4, 20),
+        "leaf_fall": (5, 5),
+        "bud_break": (9, 25),
+    },
+}
+"""Where a grower gives no dates: a cool temperate garden (common practice)."""
+
+SETTINGS_TEXT = """\
+# The settings of this nursery. Edit with any text editor; lines after # are remarks.
+name = {name}
+hemisphere = "{hemisphere}"
+
+# Days as month-day. Frosts: when the risk has passed in spring, and when it is back.
+last_frost = "{last_frost}"
+first_frost = "{first_frost}"
+# Between leaf fall and bud break woody plants may be lifted bare-rooted.
+leaf_fall = "{leaf_fall}"
+bud_break = "{bud_break}"
+
+# The chance with which a count of plants falls inside the range that is shown.
+chance = 0.8
+check_every_weeks = 4
+
+# Where batches stand. A cold place (a fridge) counts as the cold spell of seed.
+[places."greenhouse bench"]
+temp_c = [8, 25]
+[places."cold frame"]
+temp_c = [-2, 20]
+[places."sand bed"]
+[places."nursery bed"]
+[places.fridge]
+cold = true
+temp_c = [2, 5]
+
+[containers."9 cm pot"]
+litres = 0.5
+[containers."1 litre pot"]
+litres = 1
+
+# Beds to fill next season, for example:
+# [beds."south hedge"]
+# plants_wanted = 60
+
+# Temperatures, where you have them: a logger in a place (name its columns once), a public
+# weather station's daily file for the open air, the monthly normals. For example:
+# [weather.files.logger]
+# path = "logger.csv"
+# place = "cold frame"
+# unit = "C"                 # C, F or tenths of C
+# time = "Date"              # or: date, min and max
+# temperature = "Temp"
+# [weather.files.station]
+# path = "station.dly"
+# [weather.normals]
+# min_c = [-1, -1, 1, 4, 8, 11, 13, 13, 10, 7, 3, 0]
+# max_c = [4, 5, 9, 13, 18, 21, 23, 23, 19, 14, 8, 5]
+# spread_c = 1.5
+
+[labels]
+sheet = "{sheet}"          # a4 or letter
+# label_url = "HTTP://BENCH.LOCAL/T/"   # put before the code in the QR square
+"""
+
+
+def settings_text(name: str, hemisphere: str, sheet: str = "a4", **days: MonthDay | None) -> str:
+    """The text of a new nursery.toml; days not given are the hemisphere's common ones."""
+    chosen: dict[str, Any] = dict(COMMON_FROSTS[hemisphere])
+    chosen.update({key: day for key, day in days.items() if day is not None})
+    written = {key: f"{month:02d}-{day:02d}" for key, (month, day) in chosen.items()}
+    # A basic string of TOML is a JSON string, but for the one control character JSON leaves.
+    # What is no character (a folder name in another encoding) becomes a question mark.
+    name = name.encode("utf-8", "replace").decode("utf-8")
+    quoted = json.dumps(name, ensure_ascii=False).replace("\x7f", "\\u007f")
+    return SETTINGS_TEXT.format(name=quoted, hemisphere=hemisphere, sheet=sheet, **written)
