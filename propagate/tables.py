@@ -92,6 +92,16 @@ class Table:
             self.complain(f"{given[0]:g} is below {lowest:g}", key)
         return float(given[0]), float(given[1])
 
+    def sizes(self, key: str) -> tuple[float, float] | None:
+        """Two lengths above 0 in any order, None when they are not given."""
+        if not self.gives(key):
+            return None
+        given = self.values[key]
+        if not (isinstance(given, list) and len(given) == 2 and all(map(_is_length, given))):
+            self.complain(f"two lengths above 0 are wanted, such as [54, 28], not {given!r}", key)
+            return None
+        return float(given[0]), float(given[1])
+
     def texts(self, key: str, default: Sequence[str] | None = ()) -> tuple[str, ...]:
         """Several texts; a lone text counts as a list of one. Required when default is None."""
         if isinstance(self.values.get(key), str):
@@ -166,6 +176,10 @@ def read_table(path: Path, where: str) -> Table:
 
 def _is_number(value: object) -> bool:
     return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _is_length(value: object) -> bool:
+    return _is_number(value) and 0 < float(value) < math.inf  # type: ignore[arg-type]
 
 
 def _offer(word: str, known: Iterable[str]) -> str:

@@ -48,7 +48,7 @@ def test_the_written_settings_read_back(tmp_path: Path, hemisphere: str) -> None
     assert nursery.check_every_weeks == 4
     assert nursery.places["fridge"] == Place("fridge", (2.0, 5.0), cold=True)
     assert nursery.places["sand bed"] == Place("sand bed")
-    assert nursery.containers["9 cm pot"] == Container("9 cm pot", litres=0.5)
+    assert nursery.containers["9 cm pot"] == Container("9 cm pot", 0.5, size_cm=(9, 9))
     assert nursery.labels == LabelSettings("tray-a4", "a4", "")
 
 
@@ -166,6 +166,9 @@ SLIPS = {
     "[places.bench]\ncold = 1": "nursery.toml, places, bench, cold: true or false is wanted",
     "[places.bench]\nsize_m2 = -2": "nursery.toml, places, bench, size_m2: -2 is not above 0",
     "[containers.pot]\nlitres = 0": "nursery.toml, containers, pot, litres: 0 is not above 0",
+    "[containers.pot]\nsize_cm = [54]": "nursery.toml, containers, pot, size_cm: two lengths",
+    "[containers.pot]\nsize_cm = [54, 0]": "nursery.toml, containers, pot, size_cm: two lengths",
+    "[containers.pot]\nacross_cm = 9\nsize_cm = [9, 9]": "nursery.toml, containers, pot: give",
     "[containers.pot]\ncells = 1.5": "nursery.toml, containers, pot, cells: 1.5 is not a whole",
     "[containers.pot]\ncells = nan": "nursery.toml, containers, pot, cells: nan is not a finite",
     "[beds.hedge]\nplants_wanted = -inf": "nursery.toml, beds, hedge, plants_wanted: ",

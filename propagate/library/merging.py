@@ -5,7 +5,7 @@ from typing import TypeVar
 
 from attrs import evolve
 
-from propagate.records.methods import BASES, Details, Figure, MethodRecord, Season, Stage
+from propagate.records.methods import BASES, Details, Figure, MethodRecord, Season, Stage, Stand
 
 Item = TypeVar("Item")
 
@@ -54,6 +54,7 @@ def genus_record(genus: str, records: Sequence[MethodRecord]) -> MethodRecord:
         medium=_common(record.medium for record in records),
         light=_common(record.light for record in records),
         spacing=_common(record.spacing for record in records),
+        stand=_stand([record.stand for record in records]),
         container=_common(record.container for record in records),
         scarify=_common(record.scarify for record in records),
         steps=first.steps if len({record.steps for record in records}) == 1 else (),
@@ -94,3 +95,9 @@ def _common(texts: Iterable[str]) -> str:
 
 def _once(items: Iterable[Item]) -> tuple[Item, ...]:
     return tuple(dict.fromkeys(items))
+
+
+def _stand(stands: Sequence[Stand | None]) -> Stand | None:
+    """The roomiest of several stands, so that there is bench for each of them."""
+    given = [stand for stand in stands if stand is not None]
+    return max(given, key=lambda stand: stand.m2, default=None)

@@ -25,6 +25,7 @@ from propagate.records.methods import (
     Role,
     Season,
     Stage,
+    Stand,
     Storage,
 )
 from propagate.tables import Table
@@ -153,6 +154,7 @@ def _read_record(table: Table, under: MethodRecord, known: Known) -> MethodRecor
         medium_temp_c=table.pair("medium_temp_c", under.medium_temp_c, lowest=_ABSOLUTE_ZERO_C),
         light=table.text("light", under.light),
         spacing=table.text("spacing", under.spacing),
+        stand=_read_stand(table, known) if table.gives("stand") else under.stand,
         container=table.text("container", under.container),
         scarify=table.text("scarify", under.scarify),
         soak_hours=table.pair("soak_hours", under.soak_hours),
@@ -178,6 +180,21 @@ def _read_details(table: Table, known: Known) -> Details | None:
     basis, sources = _read_origin(inner, known)
     inner.finish()
     made = _made(inner, lambda: Details(basis, sources))
+    table.take_over(inner)
+    return made
+
+
+def _read_stand(table: Table, known: Known) -> Stand | None:
+    """The ground of a propagule; an empty table where a plant takes none."""
+    inner = table.table("stand")
+    if not inner.values:
+        return None
+    apart_cm = inner.pair("apart_cm", (1.0, 1.0)) or (1.0, 1.0)
+    if not inner.gives("apart_cm"):
+        inner.complain("it is missing; such as [5, 5]", "apart_cm")
+    basis, sources = _read_origin(inner, known)
+    inner.finish()
+    made = _made(inner, lambda: Stand(apart_cm, basis, sources))
     table.take_over(inner)
     return made
 

@@ -5,7 +5,7 @@ from typing import Literal
 
 from attrs import field, frozen, validators
 
-from propagate.units import DAYS_PER_WEEK
+from propagate.units import CM2_PER_M2, DAYS_PER_WEEK
 
 Basis = Literal["published", "common practice", "memory"]
 BASES: tuple[Basis, ...] = ("memory", "common practice", "published")  # weakest first
@@ -65,6 +65,29 @@ class Figure:
     def middle(self) -> float:
         """Half way between its ends."""
         return (self.low + self.high) / 2
+
+
+@frozen
+class Stand:
+    """The ground a propagule takes from its start until it is potted on.
+
+    `apart_cm` is how far it stands from the next in its row, and how far the rows stand apart.
+    """
+
+    apart_cm: tuple[float, float]
+    basis: Basis = field(validator=validators.in_(BASES))
+    sources: tuple[str, ...] = ()
+
+    def __attrs_post_init__(self) -> None:
+        if not self.apart_cm[0] > 0:
+            raise ValueError("what stands at no distance takes no ground; leave it out")
+        if self.basis == "published" and not self.sources:
+            raise ValueError("a published figure names its source; add source = ...")
+
+    @property
+    def m2(self) -> float:
+        """Ground of one propagule [m2]."""
+        return self.apart_cm[0] * self.apart_cm[1] / CM2_PER_M2
 
 
 @frozen
@@ -162,6 +185,7 @@ class MethodRecord:
     """How one plant is multiplied by one method; `plant` None for the general record.
 
     `details` says where the numbers besides weeks and take are from.
+    `stand` is the ground a propagule takes, None where it takes none, as a layer on its mother.
     `wound` says where bark is taken off, `medium_temp_c` how warm the medium is kept.
     `scarify` says how a hard coat is opened before sowing, empty where it need not be;
     `soak_hours` how long the seed lies in water then, `germination_c` the °C at which it comes
@@ -183,6 +207,7 @@ class MethodRecord:
     medium_temp_c: tuple[float, float] | None = None
     light: str = ""
     spacing: str = ""
+    stand: Stand | None = None
     container: str = ""
     scarify: str = ""
     soak_hours: tuple[float, float] | None = None

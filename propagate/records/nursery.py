@@ -90,11 +90,16 @@ class Weather:
 
 @frozen
 class Container:
-    """A pot or tray the nursery owns, by the grower's own name for it."""
+    """A pot or tray the nursery owns, by the grower's own name for it.
+
+    `litres` is what one pot, or one cell of a tray, takes. `size_cm` is the length and the
+    width of bench that the whole of it covers; a round pot covers the square about it.
+    """
 
     name: str
     litres: float | None = None
     cells: int = 1
+    size_cm: tuple[float, float] | None = None
 
 
 @frozen

@@ -69,9 +69,18 @@ def _read_containers(table: Table) -> list[Container]:
     pots = []
     for name, inner in section(table, "containers"):
         litres, cells = above_zero(inner, "litres"), whole(inner, "cells")
-        pots.append(Container(name, litres, cells or 1))
+        pots.append(Container(name, litres, cells or 1, _read_size(inner)))
         close(table, inner)
     return pots
+
+
+def _read_size(table: Table) -> tuple[float, float] | None:
+    """Length and width on the bench, or the width across of what is round or square."""
+    sizes = table.sizes("size_cm")
+    across = above_zero(table, "across_cm")
+    if sizes and across:
+        table.complain("give either size_cm or across_cm, not both")
+    return (across, across) if across else sizes
 
 
 def _read_beds(table: Table) -> list[Bed]:

@@ -48,10 +48,18 @@ temp_c = [-2, 20]
 cold = true
 temp_c = [2, 5]
 
+# What you pot into. Of a tray with cells, say what one cell takes. On the bench a container
+# covers size_cm = [length, width]; of round or square pots say across_cm.
 [containers."9 cm pot"]
 litres = 0.5
+across_cm = 9
 [containers."1 litre pot"]
 litres = 1
+across_cm = 13
+# [containers."plug tray"]
+# litres = 0.025
+# cells = 84
+# size_cm = [54, 28]
 
 # Beds to fill next season, for example:
 # [beds."south hedge"]
