@@ -43,7 +43,12 @@ def batch_view(answer: BatchForecast) -> dict[str, Any]:
         "plants": count_view(answer.plants),
         "free": count_view(answer.free),
         "why": list(answer.why),
+        **({"expected": _rounded(answer.expected)} if answer.expected else {}),
     }
+
+
+def _rounded(expected: dict[str, float]) -> dict[str, float]:
+    return {account: round(count, 3) for account, count in expected.items()}
 
 
 def forecast_view(answer: Forecast) -> dict[str, Any]:

@@ -103,11 +103,22 @@ def _tell(answer: Forecast) -> None:
         [str(total.plant), range_short(total.plants), range_short(total.free)]
         for total in answer.totals
     ]
-    table(Columns(["plant", f"plants{by}#", "free for beds#"], rows))
+    table(
+        Columns(["plant", f"plants{by}#", "free for beds then#" if by else "free for beds#"], rows)
+    )
     if len(answer.batches) == 1:
         say()
+        if answer.by:
+            say(_stands(answer))
         for reason in answer.batches[0].why:
             say(reason)
+
+
+def _stands(answer: Forecast) -> str:
+    """Where a batch's propagules are expected to stand on the day asked for."""
+    counts = {account: round(count) for account, count in answer.batches[0].expected.items()}
+    told = ", ".join(f"{count} {account}" for account, count in counts.items() if count)
+    return f"Expected by {written(answer.by or answer.as_of)}: {told}."
 
 
 def _tell_batches(answer: Forecast, by: str) -> None:

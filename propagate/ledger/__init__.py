@@ -1,7 +1,7 @@
 """The plants ledger: events in, accounts out. State is a fold over the journal, never stored."""
 
 from propagate.ledger.accounts import GROWN, IN_TRAY, LIVING, Account, Kind, Look, Move
-from propagate.ledger.flows import moved, net_into
+from propagate.ledger.flows import moved, net_into, standing_since
 from propagate.ledger.fold import batch_codes, fold, voided_ids
 from propagate.ledger.state import BatchState, Book, Conflict, StockPlantState
 
@@ -21,5 +21,6 @@ __all__ = [
     "fold",
     "moved",
     "net_into",
+    "standing_since",
     "voided_ids",
 ]

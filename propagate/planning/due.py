@@ -8,6 +8,7 @@ from attrs import frozen
 from propagate.days import written
 from propagate.ledger import IN_TRAY, Kind
 from propagate.planning.case import Case, Spell, in_cold, spells
+from propagate.planning.readiness import HARDEN_DAYS
 from propagate.planning.seasons import closing, into_gate, season_words
 from propagate.records.answers import DueTask, PotOn
 from propagate.records.methods import Figure, Gate
@@ -18,9 +19,6 @@ from propagate.units import DAYS_PER_WEEK
 SEVER_BEFORE_DAYS = 21
 """A layer is cut free some three weeks before it is lifted (common practice), sooner where
 the whole rooting takes only a few weeks."""
-
-HARDEN_DAYS = 14
-"""Hardening off takes about two weeks (common practice)."""
 
 OVER_LATE_DAYS = 28
 """Four weeks past the late day, what still waits is worth a decision (common practice)."""

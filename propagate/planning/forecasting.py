@@ -12,10 +12,12 @@ from typing import TypeAlias
 import numpy as np
 from attrs import frozen
 
-from propagate.ledger import GROWN, BatchState, Kind, Look, moved
+from propagate.ledger import Kind
 from propagate.names import PlantName
 from propagate.planning.case import Case, treated_days
 from propagate.planning.clocks import StageClock, calendar_clock
+from propagate.planning.evidence import batch_data
+from propagate.planning.readiness import Way, ready_by
 from propagate.planning.seasons import into_gate, season_words
 from propagate.records.answers import (
     QUANTILES,
@@ -31,8 +33,6 @@ from propagate.science import counts
 from propagate.science.learning import GroupData, GroupPosterior
 from propagate.science.pooling import learn_method
 from propagate.science.prior import Prior, prior_from_ranges
-from propagate.science.sightings import AtLeast, BatchData, Removal, Sample, Sighting
-from propagate.science.sightings import Look as FullLook
 from propagate.science.take import beta_from_range
 from propagate.science.timing import Array
 
@@ -114,6 +114,28 @@ class Group:
         parts = [self.more_by(at, date) for at in which]
         return counts.mixed(self.posterior.shared_weight, counts.total(parts))
 
+    def outcome(
+        self, which: Sequence[int], date: dt.date | None, nursery: Nursery, today: dt.date
+    ) -> tuple[Pmf, Pmf]:
+        """Of several batches: how many more will root by a date, and how many can go out.
+
+        What can go out is counted beyond the plants found ready, as if all that root
+        establish; it is over all that wait or grow here.
+        """
+        future = self.total_by(which, date)
+        if date is None:
+            states = [self.cases[at].state for at in which]
+            growing = sum(state.grown - state.total(Kind.READY) for state in states)
+            return future, counts.shifted(future, growing, growing + len(future))
+        parts = [self.ready_by(at, date, nursery, today) for at in which]
+        return future, counts.mixed(self.posterior.shared_weight, counts.total(parts))
+
+    def ready_by(self, at: int, date: dt.date, nursery: Nursery, today: dt.date) -> Pmf:
+        """How many of one batch can go out by a date, shape as `more_by`."""
+        case = self.cases[at]
+        way = Way(case.record, case.state.on, nursery, today)
+        return ready_by(self.posterior.batch(at), self.clocks[at], way, date, case.state)
+
 
 def make_forecast(
     cases: Sequence[Case],
@@ -144,7 +166,7 @@ def answer_from(
         if case.state.code in chosen
     ]
     order = {case.state.code: at for at, case in enumerate(cases)}
-    totals = _totals(groups, chosen, nursery, by)
+    totals = _totals(groups, chosen, nursery, as_of, by)
     return Forecast(
         as_of=as_of,
         by=by,
@@ -212,49 +234,11 @@ def prior_of(record: MethodRecord) -> Prior:
     )
 
 
-def batch_data(state: BatchState, clock: StageClock) -> BatchData:
-    """What was seen of a batch, as the science takes it: days on its clock, and counts."""
-    looks = sorted(state.looks, key=lambda look: look.on)
-    told = [s for look in looks for s in _sightings(look, clock.day(look.on))]
-    return BatchData(state.count - _recounted_out(state), told)
-
-
-def _recounted_out(state: BatchState) -> int:
-    """Propagules that never existed, or that a recount found elsewhere than in the tray."""
-    outside = sum(
-        move.count
-        for move in state.moves
-        if move.source is None and move.target.kind is not Kind.WAITING
-    )
-    tray, never = (Kind.WAITING,), (Kind.MISCOUNTED,)
-    return outside + moved(state.moves, tray, never) - moved(state.moves, never, tray)
-
-
-def _sightings(look: Look, day: float) -> Iterable[Sighting]:
-    """One look of the ledger; the dead found when nobody counted roots tell nothing here."""
-    if look.sample is not None:
-        yield Sample(
-            day,
-            lifted=look.sample,
-            rooted=look.rooted or 0,
-            dead=look.dead,
-            known_in_tray=look.known_rooted,
-        )
-        if look.dead:
-            yield Removal(day, look.dead)
-    elif look.rooted is not None:
-        yield FullLook(day, look.rooted, look.dead)
-    elif look.taken:
-        yield AtLeast(day, look.taken)
-    elif look.gone or look.dead:
-        yield Removal(day, look.gone or look.dead)
-
-
 def _batch_answer(
     case: Case, group: Group, nursery: Nursery, as_of: dt.date, by: dt.date | None
 ) -> BatchForecast:
     state, at = case.state, group.position(case.state.code)
-    future = group.total_by([at], by)
+    future, ready = group.outcome([at], by, nursery, as_of)
     return BatchForecast(
         batch=state.code,
         plant=state.name,
@@ -264,9 +248,34 @@ def _batch_answer(
         accounts=case.accounts,
         pot_on=_window(case, group, nursery, as_of),
         plants=_count(future, state.raised, nursery.chance),
-        free=_free(future, [case], nursery.chance),
+        free=_free(ready, [case], nursery.chance),
         why=tuple(_reasons(group, at)),
+        expected=_expected(future, ready, case) if by else {},
     )
+
+
+def _expected(future: Pmf, ready: Pmf, case: Case) -> dict[str, float]:
+    """The mean number in each account on the day that the distributions are for."""
+    state, rooting = case.state, counts.mean(future)
+    growing = state.grown - state.total(Kind.READY)
+    in_time, stays = counts.mean(ready), _establishing_share(case.record)
+    expected = {
+        f"not {case.method.taken}": len(future) - 1 - rooting,
+        "growing on": growing + rooting - in_time,
+        str(Kind.READY): state.total(Kind.READY) + in_time * stays,
+        "failed in pots": in_time * (1 - stays),
+    }
+    gone = (Kind.PLANTED, Kind.GIVEN, Kind.LOST, Kind.MISCOUNTED)
+    return expected | {str(kind): float(state.total(kind)) for kind in gone if state.total(kind)}
+
+
+def _establishing_share(record: MethodRecord) -> float:
+    """Mean share of the rooted that come through their time in the pot."""
+    stage = record.establishing
+    if stage is None or stage.take is None:
+        return 1.0
+    a, b = beta_from_range(stage.take.low, stage.take.high)
+    return a / (a + b)
 
 
 def _count(pmf: Pmf, known: int, chance: float) -> PlantCount:
@@ -285,13 +294,11 @@ def _count(pmf: Pmf, known: int, chance: float) -> PlantCount:
     )
 
 
-def _free(future: Pmf, cases: Sequence[Case], chance: float) -> PlantCount:
+def _free(pmf: Pmf, cases: Sequence[Case], chance: float) -> PlantCount:
     """Plants left for beds: those that establish, less what is promised; never below none."""
     states = [case.state for case in cases]
     ready = sum(state.total(Kind.READY) for state in states)
-    growing = sum(state.total(*GROWN) for state in states) - ready
     promised = sum(state.promised.total() for state in states)
-    pmf = counts.shifted(future, growing, growing + len(future))
     establishing = cases[0].record.establishing
     if establishing is not None and establishing.take is not None:
         a, b = beta_from_range(establishing.take.low, establishing.take.high)
@@ -340,10 +347,14 @@ def _reasons(group: Group, at: int) -> Iterable[str]:
 
 
 def _totals(
-    groups: Sequence[Group], chosen: set[str], nursery: Nursery, by: dt.date | None
+    groups: Sequence[Group],
+    chosen: set[str],
+    nursery: Nursery,
+    today: dt.date,
+    by: dt.date | None,
 ) -> list[PlantTotal]:
     """Sums by plant: within a group what the batches share is kept, groups are independent."""
-    parts: dict[PlantName, list[tuple[Pmf, list[Case]]]] = {}
+    parts: dict[PlantName, list[_Part]] = {}
     for group in groups:
         for name in dict.fromkeys(case.state.name for case in group.cases):
             which = [
@@ -352,13 +363,26 @@ def _totals(
                 if case.state.name == name and case.state.code in chosen
             ]
             if which:
-                future = group.total_by(which, by)
-                parts.setdefault(name, []).append((future, [group.cases[at] for at in which]))
-    return [_total(name, pairs, nursery.chance) for name, pairs in parts.items()]
+                future, ready = group.outcome(which, by, nursery, today)
+                part = _Part(future, ready, [group.cases[at] for at in which])
+                parts.setdefault(name, []).append(part)
+    return [_total(name, each, nursery.chance) for name, each in parts.items()]
 
 
-def _total(name: PlantName, pairs: list[tuple[Pmf, list[Case]]], chance: float) -> PlantTotal:
-    future = counts.total([pmf for pmf, _ in pairs])
-    cases = [case for _, members in pairs for case in members]
+@frozen(eq=False)
+class _Part:
+    """Batches of one plant by one method: how many more will root, and how many can go out."""
+
+    future: Pmf
+    ready: Pmf
+    cases: list[Case]
+
+
+def _total(name: PlantName, parts: list[_Part], chance: float) -> PlantTotal:
+    future, ready = (
+        counts.total(pmfs)
+        for pmfs in ([part.future for part in parts], [part.ready for part in parts])
+    )
+    cases = [case for part in parts for case in part.cases]
     raised = sum(case.state.raised for case in cases)
-    return PlantTotal(name, _count(future, raised, chance), _free(future, cases, chance))
+    return PlantTotal(name, _count(future, raised, chance), _free(ready, cases, chance))

@@ -5,7 +5,7 @@ import datetime as dt
 from propagate.days import written_short
 from propagate.records.methods import Gate
 from propagate.records.nursery import MonthDay, Nursery
-from propagate.science.seasons import into_season
+from propagate.science.seasons import into_season, last_on
 
 SUMMER_DAYS = 120
 """A start so long before leaf fall has had its summer's growth by then (common practice)."""
@@ -53,6 +53,19 @@ def into_gate(
     while (closed := into_season(date, season[1], season[1])) < today:
         date = into_season(closed + dt.timedelta(days=1), *season)
     return date
+
+
+def latest_in_gate(date: dt.date, started: dt.date, gate: Gate, nursery: Nursery) -> dt.date | None:
+    """The last day up to `date` on which a batch started on `started` may pass the gate.
+
+    None where there is none since its start: the season has not opened yet.
+    """
+    season = season_of(gate, nursery)
+    if season is None:
+        return date
+    latest = date if into_season(date, *season) == date else last_on(date, season[1])
+    first = into_gate(started, started, gate, nursery, started)
+    return latest if latest >= first else None
 
 
 def closing(date: dt.date, gate: Gate, nursery: Nursery) -> dt.date | None:

@@ -38,8 +38,9 @@ class PlantCount:
 class BatchForecast:
     """One batch's answer: where its propagules stand, when to pot on, what will come.
 
-    `plants` counts all that the batch has given or will give, alive; `free` takes off what
-    is planted, given or promised already.
+    `plants` counts all that the batch has given or will give, alive; `free` what can go out,
+    less what is promised. Where a day is asked for, both are by that day, and `expected` is
+    the mean number then in each account, which together make the number started.
     """
 
     batch: str
@@ -52,6 +53,7 @@ class BatchForecast:
     plants: PlantCount
     free: PlantCount
     why: tuple[str, ...] = ()
+    expected: dict[str, float] = field(factory=dict, eq=False)
 
 
 @frozen

@@ -163,6 +163,16 @@ def thinned(pmf: Array, share_mean: float, precision: float) -> Array:
     return tidy(np.asarray(pmf @ chance, dtype=np.float64))
 
 
+def thinned_by(pmf: Array, share: float) -> Array:
+    """Count after each one stays by itself with a known chance; (..., n + 1), as the answer."""
+    share = min(max(share, 0.0), 1.0)
+    out = np.zeros_like(pmf)
+    first, heavy = _trimmed(pmf)
+    for of in range(first, first + heavy.shape[-1]):
+        out[..., : of + 1] += pmf[..., of, None] * binomial(of, share)
+    return tidy(out)
+
+
 def _thinned_one_by_one(pmf: Array, share_mean: float, precision: float) -> Array:
     """`thinned` for large counts, without a table of every count by every other."""
     a, b = share_mean * precision, (1 - share_mean) * precision

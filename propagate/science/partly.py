@@ -8,7 +8,7 @@ lingering failers.
 
 import numpy as np
 from attrs import frozen
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from propagate.science.celllaws import CellLaws
 from propagate.science.clues import carried, chain, earlier_share, log_sample_deaths, thin
@@ -125,9 +125,9 @@ def told_by(cells: Cells, age_days: float, log_days: Array, scale: float) -> Arr
 
 
 def rooted_since(
-    from_days: float, age_days: float, log_days: Array, scale: float, log_waiting: Array
+    from_days: float, age_days: ArrayLike, log_days: Array, scale: float, log_waiting: Array
 ) -> Array:
-    """Share of the takers waiting at one age that have rooted by another, for each shift."""
+    """Share of the takers waiting at one age that have rooted by others, for each shift."""
     gain = log_between(score(from_days, log_days, scale), score(age_days, log_days, scale))
     return np.exp(np.minimum(gain - log_waiting, 0.0))
 

@@ -1,13 +1,14 @@
 """What is known of one batch after its sightings, given what is shared and altogether."""
 
 import math
+from collections.abc import Sequence
 from functools import cached_property
 
 import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from propagate.science.counts import mixed, shifted, stretched, tidy
+from propagate.science.counts import mixed, shifted, stretched, thinned_by, tidy
 from propagate.science.dates import EARLY_LIKELY_LATE, weighted_quantiles
 from propagate.science.grid import SharedNodes, in_play, log_beta_weights, log_odds_nodes
 from propagate.science.likelihood import Seen
@@ -75,11 +76,35 @@ class BatchPosterior:
 
     def more_given_shared(self, day: float) -> Array:
         """P(k more rooted by `day`, k = 0..waiting), shape (nodes, waiting + 1)."""
+        return self._more(max(self.seen.prior.age_days(day), self.cells.latest_days))
+
+    def more_by_own_days(self, days: Array) -> Array:
+        """The same where each plant has a last day of its own, one of `days`, equally likely.
+
+        So is counted what roots in time for all that must follow. A day before the last
+        sighting is one by which none that waited then has rooted. Where a tray was sampled or
+        potted on from unchecked, those that root by the last of the days are thinned by the
+        mean chance to be in time, for how many are in time then hangs on what was seen.
+        """
+        ages = np.array([self.seen.prior.age_days(day) for day in days])
+        if not self.cells.clues:
+            return self._more(*ages.tolist())
+        latest = max(float(ages.max()), self.cells.latest_days)
+        return thinned_by(self._more(latest), self._in_time(ages, latest))
+
+    def _in_time(self, ages: Array, latest: float) -> float:
+        """Mean chance that one that roots by the latest age does so by an age of its own."""
+        everything = slice(0, len(self.seen.log_days))
+        _, by_then, _ = self._law_at([latest], everything)
+        _, by_own, _ = self._law_at(ages.tolist(), everything)
+        return float(np.sum(self._shift_mass * np.exp(np.minimum(by_own - by_then, 0.0))))
+
+    def _more(self, *ages: float) -> Array:
+        """`more_given_shared` where each plant has one of these ages as its last."""
         nodes = len(self.shared_weight)
         if self.waiting == 0 or self.cells.unresolved == 0:
             return np.tile(shifted(np.ones(1), 0, self.waiting + 1), (nodes, 1))
-        age = max(self.seen.prior.age_days(day), self.cells.latest_days)
-        rooted = self._rooted(age)
+        rooted = self._rooted(ages)
         if self.cells.removed_since:
             rooted = in_bins(rooted, -(-(rooted.shape[-1] - 1) // MOST_ONE_BY_ONE))
             kept = (rooted.shape[-1] - 1) * self.cells.unresolved // self.cells.open
@@ -87,18 +112,18 @@ class BatchPosterior:
         more = rooted[..., self.cells.surely_rooted :]
         return stretched(tidy(more.reshape(nodes, -1)), self.waiting + 1)
 
-    def _rooted(self, age: float) -> Array:
-        """P(k of those open have rooted by an age), (nodes, k)."""
-        if self._law_at(age, slice(-1, None))[2][0] < math.log(SURE):  # the latest shift
+    def _rooted(self, ages: Sequence[float]) -> Array:
+        """P(k of those open have rooted by their age, one of several), (nodes, k)."""
+        if self._law_at(ages, slice(-1, None))[2][0] < math.log(SURE):  # the latest shift
             return np.asarray(self._takers.sum(axis=1), dtype=np.float64)
         unit = -(-self.cells.open // MOST_ONE_BY_ONE)
         takers = in_bins(self._takers, unit)
         size = takers.shape[-1] - 1
         out = np.zeros((len(takers), size + 1))
         kept = self._shifts_in_play
-        log_waiting, log_rooted, log_not = self._law_at(age, kept)
+        log_waiting, log_rooted, log_not = self._law_at(ages, kept)
         weights = self.seen.early.log_weights(self.seen.shift)[:, kept]
-        told = self._told(age)
+        told = self._told(ages[0])
         for early, log_weight in enumerate(weights):
             nodes = self.shared.early_at == early
             for part, log_shift in enumerate(self.seen.log_shift[:, kept]):
@@ -109,14 +134,19 @@ class BatchPosterior:
                 out[nodes] += takers[nodes, part] @ table
         return out
 
-    def _law_at(self, age: float, shifts: slice) -> tuple[Array, Array, Array]:
-        """Logs of a taker's chances: to wait at the last look, then to root by an age, or not."""
+    def _law_at(self, ages: Sequence[float], shifts: slice) -> tuple[Array, Array, Array]:
+        """Logs of a taker's chances: to wait at the last look, then to root in time, or not.
+
+        In time is by an age of its own, one of several that are equally likely.
+        """
         last, scale = self.cells.last.age_days, self.seen.prior.log_days_scale
         log_days = self.seen.log_days[shifts]
         log_waiting = -np.logaddexp(0.0, score(last, log_days, scale))
-        log_not = -np.logaddexp(0.0, score(age, log_days, scale)) - log_waiting
-        rooted = rooted_since(last, age, log_days, scale, log_waiting)
-        return log_waiting, np.log(np.maximum(rooted, TINY)), log_not
+        at = np.maximum(np.asarray(ages, dtype=np.float64)[:, None], last)
+        log_not = -np.logaddexp(0.0, score(at, log_days, scale)) - log_waiting
+        rooted = rooted_since(last, at, log_days, scale, log_waiting)
+        log_rooted = np.log(np.maximum(rooted, TINY))
+        return log_waiting, _log_mean(log_rooted), _log_mean(log_not)
 
     def _told(self, age: float) -> Array | None:
         if not self.cells.clues:
@@ -203,6 +233,12 @@ class BatchPosterior:
         log_chance = self.laws.log_chance(known, number.shape[-1], size)[heavy]
         told = np.log(np.maximum(number, TINY)) - log_chance
         return shares_of(nodes, _mixed_takes(nodes, laws, told, known, size), chance)
+
+
+def _log_mean(logs: Array) -> Array:
+    """Log of the mean of what the rows are logarithms of."""
+    summed = np.logaddexp.reduce(logs, axis=0) if len(logs) > 1 else logs[0]
+    return np.asarray(summed - math.log(len(logs)), dtype=np.float64)
 
 
 def _by_number(weighed: Array, offset: NDArray[np.int_]) -> Array:

@@ -19,6 +19,12 @@ def into_season(date: dt.date, opens: MonthDay, closes: MonthDay) -> dt.date:
     return this_year if this_year > date else _on(date.year + 1, opens)
 
 
+def last_on(date: dt.date, month_day: MonthDay) -> dt.date:
+    """The last such day of a year up to `date`."""
+    this_year = _on(date.year, month_day)
+    return this_year if this_year <= date else _on(date.year - 1, month_day)
+
+
 def _on(year: int, month_day: MonthDay) -> dt.date:
     leapless = month_day == (2, 29) and not (year % 4 == 0 and (year % 100 or year % 400 == 0))
     month, day = (3, 1) if leapless else month_day
