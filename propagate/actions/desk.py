@@ -8,8 +8,9 @@ from propagate.errors import NotFound
 from propagate.ledger import Book, fold
 from propagate.library import Library
 from propagate.paths import BOOK_FILE, NURSERY_FILE, find_nursery, labels_folder, methods_folder
-from propagate.records.nursery import Nursery
-from propagate.settings import read_settings
+from propagate.records.events import Hand
+from propagate.records.nursery import BookSettings, Nursery
+from propagate.settings import read_book_settings, read_settings
 from propagate.store import BookStore, SqliteBook
 
 
@@ -19,8 +20,12 @@ class Desk:
     `now` is the moment of writing; `today` the day the answers are for.
     """
 
-    def __init__(self, folder: Path, today: dt.date, now: dt.datetime) -> None:
+    def __init__(
+        self, folder: Path, today: dt.date, now: dt.datetime, by: str = "", device: str = ""
+    ) -> None:
+        """`by` and `device` say who writes and on what, where the settings do not."""
         self.folder, self.today, self.now = folder, today, now
+        self._by, self._device = by, device
 
     @cached_property
     def nursery(self) -> Nursery:
@@ -36,6 +41,16 @@ class Desk:
     def label_folders(self) -> tuple[Path, ...]:
         """Folders of label formats, the nursery's own last."""
         return self._data_folders(labels_folder())
+
+    @cached_property
+    def book_settings(self) -> BookSettings:
+        """Where the book is kept and who writes, as the settings say."""
+        return read_book_settings(self.folder)
+
+    def hand(self, request: str = "") -> Hand:
+        """Whose hand writes at this desk, now, for this request of a program."""
+        settings = self.book_settings
+        return Hand(self._by or settings.by, self._device or settings.device, request)
 
     @cached_property
     def store(self) -> BookStore:
@@ -67,7 +82,9 @@ class Desk:
         return (shipped, own) if own.is_dir() else (shipped,)
 
 
-def open_desk(start: Path, today: dt.date, now: dt.datetime) -> Desk:
+def open_desk(
+    start: Path, today: dt.date, now: dt.datetime, by: str = "", device: str = ""
+) -> Desk:
     """Open the nursery that `start` lies in.
 
     Raises NotFound when neither the folder nor one above it is a nursery.
@@ -78,7 +95,7 @@ def open_desk(start: Path, today: dt.date, now: dt.datetime) -> Desk:
             f"There is no nursery in {start} or above it ({NURSERY_FILE} is missing); "
             "make one with: propagate init FOLDER."
         )
-    return Desk(folder, today, now)
+    return Desk(folder, today, now, by, device)
 
 
 def library_only() -> Library:

@@ -1,7 +1,7 @@
 """Write events into the book: first see whether they can be so, then write, all or nothing."""
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from attrs import frozen
 
@@ -10,11 +10,12 @@ from propagate.actions.desk import Desk
 from propagate.actions.keeping import forecasts_to_keep
 from propagate.days import written
 from propagate.errors import NotFound, Problem, Refused, refuse_all
-from propagate.ledger import BatchState, Book, Conflict, fold
+from propagate.ledger import BatchState, Book, Conflict, about, batch_codes, fold
 from propagate.names import PlantName
 from propagate.records import events
-from propagate.records.events import Entry, Event
+from propagate.records.events import Entry, Event, id_end
 from propagate.records.given import ForecastGiven
+from propagate.store import Writing
 
 FARTHEST_AHEAD_DAYS = 366
 MOST_SHOWN = 20
@@ -47,32 +48,62 @@ class BatchPlan:
     note: str = ""
 
 
-def record(desk: Desk, event: Event, on: dt.date | None = None, *, foretell: bool = False) -> Entry:
+def record(
+    desk: Desk,
+    event: Event,
+    on: dt.date | None = None,
+    *,
+    foretell: bool = False,
+    request: str = "",
+) -> Entry:
     """Write one event; raises Refused, with the book unchanged, when it cannot be so."""
-    return record_all(desk, lambda _: [Dated(event, on or desk.today)], foretell=foretell)[-1]
+    dated = [Dated(event, on or desk.today)]
+    return record_all(desk, lambda _: dated, foretell=foretell, request=request)[-1]
 
 
 def record_all(
-    desk: Desk, plan: Callable[[Book], Sequence[Dated]], *, foretell: bool = False
+    desk: Desk,
+    plan: Callable[[Book], Sequence[Dated]],
+    *,
+    foretell: bool = False,
+    request: str = "",
 ) -> tuple[Entry, ...]:
     """Write what `plan` makes of the book as it stands, in one piece.
 
     The book is held while it is read, planned on, tried and written, so that two people
     writing at once cannot both take the last plant. Raises Refused with the first reason.
     With `foretell` the forecasts that follow from it are kept beside it, to be judged later.
+    A `request` is a program's own key for what it asks, such as a UUID: when it came before,
+    nothing is written and the entries written then are returned, so asking again is harmless.
     """
     with desk.store.writing() as writing:
+        if done := writing.asked(request):
+            return done
         book = fold(writing.entries())
         planned = plan(book)
         for dated in planned:
             _refuse_far_days(dated.on, desk.today)
-        entries = tuple(writing.append(each.event, each.on, desk.now) for each in planned)
+        entries = tuple(_append(desk, writing, book, planned, request))
         after = fold((*book.entries, *entries))
         _refuse_conflicts(book, after, entries, [dated.where for dated in planned])
         for given in forecasts_to_keep(desk, after, entries) if foretell else ():
-            writing.append(given, desk.today, desk.now)
+            meant = about([given.batch], {given.batch: id_end(after.batch(given.batch).entry_id)})
+            writing.append(given, desk.today, desk.now, desk.hand(), meant)
     desk.forget()
     return entries
+
+
+def _append(
+    desk: Desk, writing: Writing, book: Book, planned: Iterable[Dated], request: str
+) -> Iterator[Entry]:
+    """Append what is planned, each with what its batch codes mean in this book."""
+    starts = {code: id_end(state.entry_id) for code, state in book.batches.items()}
+    for each in planned:
+        meant = about(batch_codes(each.event), starts)
+        entry = writing.append(each.event, each.on, desk.now, desk.hand(request), meant)
+        if isinstance(each.event, events.Started):
+            starts.setdefault(each.event.batch, id_end(entry.id))
+        yield entry
 
 
 def _refuse_conflicts(
@@ -102,13 +133,13 @@ def _with_day(conflict: Conflict, entries: Sequence[Entry]) -> str:
     return f"That does not fit with the entry of {on} that is in the book: {conflict.what}"
 
 
-def start_batch(desk: Desk, plan: BatchPlan) -> BatchState:
+def start_batch(desk: Desk, plan: BatchPlan, *, request: str = "") -> BatchState:
     """Start a batch; a stock plant not yet in the book is added with it."""
 
     def started(book: Book) -> list[Dated]:
         return start_events(book, plan, set(book.batches), set(book.stock_plants))
 
-    entries = record_all(desk, started, foretell=True)
+    entries = record_all(desk, started, foretell=True, request=request)
     event = entries[-1].event
     assert isinstance(event, events.Started)
     return desk.book.batch(event.batch)

@@ -1,6 +1,7 @@
 """What every command is called with: which nursery, and which day it is."""
 
 import datetime as dt
+import os
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -13,14 +14,16 @@ from propagate.errors import NotFound, PropagateError
 if TYPE_CHECKING:
     from propagate.actions.desk import Desk
 
+DEVICE_VARIABLE = "PROPAGATE_DEVICE"
+
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
 
 class Call:
     """The options before the command; opens the nursery when a command asks for it."""
 
-    def __init__(self, nursery: str | None, today: str | None) -> None:
-        self._nursery, self._today = nursery, today
+    def __init__(self, nursery: str | None, today: str | None, by: str | None = None) -> None:
+        self._nursery, self._today, self._by = nursery, today, by
 
     @property
     def today(self) -> dt.date:
@@ -63,7 +66,8 @@ class Call:
         """Open the nursery."""
         from propagate.actions.desk import open_desk
 
-        desk = open_desk(self.start, self.today, dt.datetime.now(dt.UTC))
+        device = os.environ.get(DEVICE_VARIABLE, "")
+        desk = open_desk(self.start, self.today, dt.datetime.now(dt.UTC), self._by or "", device)
         context = click.get_current_context(silent=True)
         if context is not None:
             context.call_on_close(desk.close)

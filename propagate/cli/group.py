@@ -89,15 +89,16 @@ class Commands(click.Group):
     help="The nursery folder; otherwise this folder or the nearest above that is one.",
 )
 @click.option("--today", metavar="DATE", help="Answer as of this day instead of today.")
+@click.option("--by", metavar="NAME", envvar="PROPAGATE_BY", help="Who writes, for the history.")
 @click.version_option(__version__, prog_name="propagate")
 @click.pass_context
-def program(ctx: click.Context, nursery: str | None, today: str | None) -> None:
+def program(ctx: click.Context, nursery: str | None, today: str | None, by: str | None) -> None:
     """A propagation book that does the arithmetic.
 
     It says what stands in which tray, when to pot it on, how many plants it will really
     give, and whether that fills next season's beds.
     """
-    ctx.obj = Call(nursery, today)
+    ctx.obj = Call(nursery, today, by)
 
 
 def command(name: str) -> Callable[[Callable[..., Any]], click.Command]:

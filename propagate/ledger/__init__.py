@@ -2,7 +2,7 @@
 
 from propagate.ledger.accounts import GROWN, IN_TRAY, LIVING, Account, Kind, Look, Move
 from propagate.ledger.flows import moved, net_into, standing_since
-from propagate.ledger.fold import batch_codes, fold, voided_ids
+from propagate.ledger.fold import about, batch_codes, fold, voided_ids
 from propagate.ledger.state import BatchState, Book, Conflict, StockPlantState
 
 __all__ = [
@@ -17,6 +17,7 @@ __all__ = [
     "Look",
     "Move",
     "StockPlantState",
+    "about",
     "batch_codes",
     "fold",
     "moved",

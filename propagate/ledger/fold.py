@@ -7,7 +7,7 @@ whoever wants to add an entry folds first, and refuses when that brings a confli
 """
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from propagate.days import written
 from propagate.errors import NotFound, PropagateError, Refused
@@ -56,6 +56,12 @@ def batch_codes(event: events.Event) -> tuple[str, ...]:
     return (code,) if code else ()
 
 
+def about(codes: Iterable[str], starts: Mapping[str, str]) -> str:
+    """The ends of the ids that started these batches, a dash for a code that nothing started."""
+    ends = [starts.get(code, "-") for code in codes]
+    return " ".join(ends) if set(ends) - {"-"} else ""
+
+
 def _post(book: Book, entry: Entry) -> None:
     event = entry.event
     match event:
@@ -94,7 +100,7 @@ def _add_batch(book: Book, entry: Entry, event: events.Started) -> None:
             f'There is no stock plant "{event.stock_plant}" in the book on {written(entry.on)}.',
             tuple(book.stock_plants)[:3],
         )
-    state = BatchState(event, entry.on, event.plant, entry.seq)
+    state = BatchState(event, entry.on, event.plant, entry.seq, entry.id)
     book.batches[event.batch] = state
     post(state, entry)
 

@@ -21,6 +21,7 @@ class BatchState:
     on: dt.date
     name: PlantName
     entry_seq: int
+    entry_id: str
     balances: Counter[Account] = Factory(Counter)
     moves: list[Move] = Factory(list)
     looks: list[Look] = Factory(list)

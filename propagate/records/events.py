@@ -212,7 +212,11 @@ Event = (
 class Entry:
     """One line of the journal: an event, the day it happened, and when it was written down.
 
-    `seq` is its place in the order of writing, `id` its name in every copy of the book.
+    `seq` is its place in the order of writing, which is the order of the ids; `id` is its name
+    in every copy of the book. `by` says who entered it and `device` on what, `request` which
+    request of a program brought it; each is empty where nobody said. `about` holds, for each
+    batch that the event speaks of, the end of the id of the entry that started it: a code is
+    what stands on the label, this is what it meant in the copy where the entry was written.
     """
 
     seq: int
@@ -220,3 +224,21 @@ class Entry:
     on: dt.date
     entered: dt.datetime
     event: Event
+    by: str = ""
+    device: str = ""
+    request: str = ""
+    about: str = ""
+
+
+@frozen
+class Hand:
+    """Whose hand holds the pencil: who, on which device, and for which request of a program."""
+
+    by: str = ""
+    device: str = ""
+    request: str = ""
+
+
+def id_end(entry_id: str) -> str:
+    """The last group of an entry's id, by which other entries point at it."""
+    return entry_id.rpartition("-")[2]

@@ -120,6 +120,18 @@ class LabelSettings:
     label_url: str = ""
 
 
+@frozen
+class BookSettings:
+    """Who writes in the book from here, on which device, and where it is kept.
+
+    `url` is that of a PostgreSQL database; empty for the file in the nursery folder.
+    """
+
+    by: str = ""
+    device: str = ""
+    url: str = ""
+
+
 def _share(instance: object, attribute: object, value: float) -> None:
     if not 0.5 <= value <= 0.99:
         raise ValueError(f"chance is {value:g}; give a share from 0.5 to 0.99, such as 0.8")
@@ -142,3 +154,4 @@ class Nursery:
     beds: dict[str, Bed] = Factory(dict)
     labels: LabelSettings = Factory(LabelSettings)
     weather: Weather = Factory(Weather)
+    book: BookSettings = Factory(BookSettings)

@@ -6,12 +6,12 @@ from typing import get_args
 from propagate.errors import refuse_all
 from propagate.paths import NURSERY_FILE
 from propagate.records.nursery import Bed, Container, Hemisphere, LabelSettings, Nursery, Place
+from propagate.settings.book import REFUSAL, read_book
 from propagate.settings.text import COMMON_FROSTS
 from propagate.settings.values import above_zero, close, day, section, whole
 from propagate.settings.weather import read_weather
 from propagate.tables import Table, read_table
 
-REFUSAL = "The settings cannot be used:"
 COLDEST_C = -60.0  # colder is no place for plants, but a slip
 
 
@@ -50,6 +50,7 @@ def _read_nursery(table: Table) -> Nursery:
         beds={bed.name: bed for bed in _read_beds(table)},
         labels=_read_labels(table),
         weather=read_weather(table, places),
+        book=read_book(table),
     )
     table.finish()
     return nursery

@@ -83,6 +83,13 @@ across_cm = 13
 [labels]
 sheet = "{sheet}"          # a4 or letter
 # label_url = "HTTP://BENCH.LOCAL/T/"   # put before the code in the QR square
+
+# Who writes from this folder and on which device, unless the command says (--by, or the
+# environment: PROPAGATE_BY, PROPAGATE_DEVICE); where the book is kept, if not in a file here.
+# [book]
+# by = "Ann"
+# device = "shed laptop"
+# url = "postgresql://user@server/book"   # one book for several sites
 """
 
 

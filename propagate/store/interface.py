@@ -4,7 +4,9 @@ import datetime as dt
 from contextlib import AbstractContextManager
 from typing import Protocol
 
-from propagate.records.events import Entry, Event
+from propagate.records.events import Entry, Event, Hand
+
+NOBODY = Hand()
 
 
 class Writing(Protocol):
@@ -14,7 +16,18 @@ class Writing(Protocol):
         """Every entry, in the order written, as it stands while the book is held."""
         ...
 
-    def append(self, event: Event, on: dt.date, entered: dt.datetime) -> Entry:
+    def asked(self, request: str) -> tuple[Entry, ...]:
+        """The entries that this request brought when it came before; none when it is new."""
+        ...
+
+    def append(
+        self,
+        event: Event,
+        on: dt.date,
+        entered: dt.datetime,
+        hand: Hand = NOBODY,
+        about: str = "",
+    ) -> Entry:
         """Add one entry; it is on disk when the `writing` block ends without an error."""
         ...
 

@@ -5,10 +5,12 @@ always at one version or the next. `user_version` holds the number of steps done
 `application_id` marks the file as a propagation book.
 """
 
+import json
 import sqlite3
 from collections.abc import Callable
 
 from propagate.errors import BrokenBook
+from propagate.store.upgrades import in_order
 
 APPLICATION_ID = 0x50524F50  # "PROP" in ASCII
 
@@ -32,7 +34,36 @@ def create_journal(connection: sqlite3.Connection) -> None:
         )
 
 
-MIGRATIONS: tuple[Callable[[sqlite3.Connection], None], ...] = (create_journal,)
+def tell_who_wrote(connection: sqlite3.Connection) -> None:
+    """Each entry says who entered it, where, for which request, and what its codes meant.
+
+    Ids now follow the order of writing, so that the same entries stand in the same order in
+    every copy; those written in one millisecond did not and are set right, the same in each.
+    """
+    rows = connection.execute("SELECT id, kind, body FROM entry ORDER BY seq").fetchall()
+    lines = in_order([(key, kind, json.loads(body)) for key, kind, body in rows])
+    connection.execute("DROP TRIGGER entry_no_update")
+    for column in ("by_whom", "device", "request", "about"):
+        connection.execute(f"ALTER TABLE entry ADD COLUMN {column} TEXT NOT NULL DEFAULT ''")
+    connection.execute("UPDATE entry SET id = seq")  # out of the way of the new ones
+    connection.executemany(
+        "UPDATE entry SET id = ?, body = ?, about = ? WHERE seq = ?",
+        [
+            (key, json.dumps(body, ensure_ascii=False, sort_keys=True), about, seq)
+            for seq, (key, body, about) in enumerate(lines, start=1)
+        ],
+    )
+    connection.execute("CREATE INDEX entry_request ON entry (request) WHERE request <> ''")
+    # An entry may get another place when books are merged; its content is for ever.
+    connection.execute(
+        """CREATE TRIGGER entry_no_update
+           BEFORE UPDATE OF id, on_day, entered, kind, body, by_whom, device, request, about
+           ON entry
+           BEGIN SELECT RAISE(ABORT, 'entries are never changed; void instead'); END"""
+    )
+
+
+MIGRATIONS: tuple[Callable[[sqlite3.Connection], None], ...] = (create_journal, tell_who_wrote)
 
 
 def pending(connection: sqlite3.Connection) -> tuple[str, ...]:

@@ -7,18 +7,19 @@ the wrong moment (the WAL-reset fault, fixed in 3.51.3), and a potting bench wri
 """
 
 import datetime as dt
-import secrets
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 
 from propagate.errors import BrokenBook
-from propagate.records.events import Entry, Event
+from propagate.records.events import Entry, Event, Hand
 from propagate.store import codec, schema
-from propagate.store.ids import entry_id
+from propagate.store.ids import next_id
+from propagate.store.interface import NOBODY
 
 WAIT_SECONDS = 10.0
+COLUMNS = "seq, id, on_day, entered, kind, body, by_whom, device, request, about"
 
 
 class SqliteBook:
@@ -58,9 +59,7 @@ class SqliteBook:
     def entries(self) -> tuple[Entry, ...]:
         """Every entry, in the order written."""
         with _plainly(self.path), closing(self._connection.cursor()) as cursor:
-            rows = cursor.execute(
-                "SELECT seq, id, on_day, entered, kind, body FROM entry ORDER BY seq"
-            )
+            rows = cursor.execute(f"SELECT {COLUMNS} FROM entry ORDER BY seq")
             return tuple(_entry(row) for row in rows)
 
     @contextmanager
@@ -87,12 +86,29 @@ class SqliteWriting:
         """Every entry, with those appended in this transaction."""
         return self._book.entries()
 
-    def append(self, event: Event, on: dt.date, entered: dt.datetime) -> Entry:
+    def asked(self, request: str) -> tuple[Entry, ...]:
+        """The entries that this request brought when it came before; none when it is new."""
+        rows = self._connection.execute(
+            f"SELECT {COLUMNS} FROM entry WHERE request = ? AND request <> '' ORDER BY seq",
+            (request,),
+        )
+        return tuple(_entry(row) for row in rows.fetchall())
+
+    def append(
+        self,
+        event: Event,
+        on: dt.date,
+        entered: dt.datetime,
+        hand: Hand = NOBODY,
+        about: str = "",
+    ) -> Entry:
         """Add one entry to the transaction."""
-        row = self._connection.execute("SELECT coalesce(max(seq), 0) + 1 FROM entry").fetchone()
-        entry = Entry(int(row[0]), entry_id(entered, secrets.randbits(74)), on, entered, event)
+        last = self._connection.execute("SELECT seq, id FROM entry ORDER BY seq DESC LIMIT 1")
+        seq, key = last.fetchone() or (0, "")
+        told = (hand.by, hand.device, hand.request, about)
+        entry = Entry(seq + 1, next_id(entered, key), on, entered, event, *told)
         self._connection.execute(
-            "INSERT INTO entry (seq, id, on_day, entered, kind, body) VALUES (?, ?, ?, ?, ?, ?)",
+            f"INSERT INTO entry ({COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
             (
                 entry.seq,
                 entry.id,
@@ -100,18 +116,19 @@ class SqliteWriting:
                 entered.isoformat(),
                 codec.kind_of(event),
                 codec.dump(event),
+                *told,
             ),
         )
         return entry
 
 
-def _entry(row: tuple[int, str, str, str, str, str]) -> Entry:
-    seq, key, on_day, entered, kind, body = row
+def _entry(row: tuple[int, str, str, str, str, str, str, str, str, str]) -> Entry:
+    seq, key, on_day, entered, kind, body, *told = row
     try:
         on, written = dt.date.fromisoformat(on_day), dt.datetime.fromisoformat(entered)
     except ValueError as error:
         raise BrokenBook(f"The book holds an entry whose day cannot be read ({seq}).") from error
-    return Entry(seq, key, on, written, codec.load(kind, body))
+    return Entry(seq, key, on, written, codec.load(kind, body), *told)
 
 
 @contextmanager

@@ -239,3 +239,73 @@ def test_undoing_a_start_takes_its_new_mother_with_it(desk: Desk) -> None:
     undo(desk)
     assert desk.book.stock_plants == {}
     assert desk.book.batches == {}
+
+
+# Who wrote it, and requests that come twice
+
+
+def test_an_entry_says_who_wrote_it_and_on_what(tmp_path: Path) -> None:
+    with Desk(tmp_path, TODAY, NOW, by="Ann", device="shed laptop") as desk:
+        code = start(desk)
+        entry = record(desk, events.Lost(code, 1))
+        assert (entry.by, entry.device, entry.request) == ("Ann", "shed laptop", "")
+        assert desk.store.entries()[-1] == entry
+
+
+def test_the_settings_say_who_writes_where_the_command_does_not(tmp_path: Path) -> None:
+    (tmp_path / "nursery.toml").write_text('name = "N"\n[book]\nby = "Bea"\ndevice = "phone"\n')
+    with Desk(tmp_path, TODAY, NOW) as desk:
+        assert (desk.hand().by, desk.hand().device) == ("Bea", "phone")
+    with Desk(tmp_path, TODAY, NOW, by="Ann") as desk:
+        assert (desk.hand().by, desk.hand().device) == ("Ann", "phone")
+
+
+def test_an_entry_holds_what_its_codes_meant(desk: Desk) -> None:
+    code, other = start(desk), start(desk)
+    first, second, printed = (
+        *[desk.book.batch(c).entry_id for c in (code, other)],
+        record(desk, events.LabelsPrinted((other, code), "tray-a4")),
+    )
+    assert record(desk, events.Lost(code, 1)).about == events.id_end(first)
+    assert printed.about == f"{events.id_end(second)} {events.id_end(first)}"
+    assert {e.about for e in desk.book.entries if e.id == first} == {""}
+
+
+def test_a_request_that_comes_again_writes_nothing_and_returns_what_was_written(
+    desk: Desk,
+) -> None:
+    code = start(desk)
+    first = record(desk, events.Lost(code, 1), request="r-1")
+    before = desk.store.entries()
+    assert record(desk, events.Lost(code, 1), request="r-1") == first
+    assert record(desk, events.Lost(code, 39), request="r-1") == first
+    assert desk.store.entries() == before
+    assert record(desk, events.Lost(code, 1), request="r-2") != first
+
+
+def test_a_refused_request_may_come_again_and_be_taken(desk: Desk) -> None:
+    code = start(desk)
+    with pytest.raises(Refused):
+        record(desk, events.Lost(code, 41), request="r-1")
+    assert record(desk, events.Lost(code, 40), request="r-1").request == "r-1"
+
+
+def test_a_start_asked_for_twice_starts_one_batch(desk: Desk) -> None:
+    plan = BatchPlan(CURRANT, "runner", 40, day(1), stock_plant="Bess")
+    first = start_batch(desk, plan, request="r-1").code
+    assert start_batch(desk, plan, request="r-1").code == first
+    assert list(desk.book.batches) == [first]
+
+
+def test_of_the_same_request_at_once_one_is_written(desk: Desk) -> None:
+    code = start(desk)
+
+    def lose_one(_: int) -> str:
+        with Desk(desk.folder, TODAY, NOW) as own:
+            return record(own, events.Lost(code, 1), request="the one").id
+
+    with ThreadPoolExecutor(8) as pool:
+        ids = set(pool.map(lose_one, range(24)))
+    desk.forget()
+    assert len(ids) == 1
+    assert desk.book.batch(code).total("lost") == 1

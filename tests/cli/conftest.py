@@ -28,7 +28,13 @@ class Answer:
 
 @pytest.fixture(autouse=True)
 def no_settings_from_outside(monkeypatch: pytest.MonkeyPatch) -> None:
-    for name in ("PROPAGATE_NURSERY", "NO_COLOR", "_PROPAGATE_COMPLETE"):
+    for name in (
+        "PROPAGATE_NURSERY",
+        "PROPAGATE_BY",
+        "PROPAGATE_DEVICE",
+        "NO_COLOR",
+        "_PROPAGATE_COMPLETE",
+    ):
         monkeypatch.delenv(name, raising=False)
 
 

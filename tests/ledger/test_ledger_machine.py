@@ -17,7 +17,7 @@ from propagate.errors import PropagateError
 from propagate.ledger import Account, BatchState, Book, Kind, fold, voided_ids
 from propagate.names import parse
 from propagate.records import events
-from propagate.records.events import Entry, Event
+from propagate.records.events import Entry, Event, Hand
 
 FIRST_DAY = dt.date(2027, 3, 1)
 DAYS = [FIRST_DAY + dt.timedelta(days=n) for n in range(8)]
@@ -218,9 +218,14 @@ class MemoryWriting:
     def entries(self) -> tuple[Entry, ...]:
         return self._entries
 
-    def append(self, event: Event, on: dt.date, entered: dt.datetime) -> Entry:
+    def asked(self, request: str) -> tuple[Entry, ...]:
+        return ()
+
+    def append(
+        self, event: Event, on: dt.date, entered: dt.datetime, hand: Hand, about: str
+    ) -> Entry:
         seq = len(self._entries) + 1
-        entry = Entry(seq, f"e{seq}", on, entered, event)
+        entry = Entry(seq, f"e{seq}", on, entered, event, hand.by, about=about)
         self._entries = (*self._entries, entry)
         return entry
 
@@ -232,7 +237,11 @@ class AcceptedJournal(RuleBasedStateMachine):
         super().__init__()
         self.store = MemoryStore()
         self.desk: Any = SimpleNamespace(
-            store=self.store, today=LAST_DAY, now=NOW, forget=lambda: None
+            store=self.store,
+            today=LAST_DAY,
+            now=NOW,
+            forget=lambda: None,
+            hand=lambda request: Hand("Ann", request=request),
         )
         for code in CODES[:2]:
             record(self.desk, events.Started(code, PLANTS[0], "runner", 12), FIRST_DAY)

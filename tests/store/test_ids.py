@@ -6,7 +6,7 @@ import uuid
 from hypothesis import given
 from hypothesis import strategies as st
 
-from propagate.store.ids import entry_id
+from propagate.store.ids import entry_id, following, next_id
 
 moments = st.datetimes(dt.datetime(1970, 1, 2), dt.datetime(2999, 1, 1), timezones=st.just(dt.UTC))
 bits = st.integers(0, 2**74 - 1)
@@ -49,3 +49,24 @@ def test_the_example_of_the_standard() -> None:
     assert entry_id(entered, 0xCC3 << 62 | 0x18C4DC0C0C07398F) == (
         "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"
     )
+
+
+@given(moments, st.lists(st.integers(-(10**6), 10**6), min_size=1, max_size=20))
+def test_every_new_id_sorts_after_the_last_wherever_the_clock_stands(
+    first: dt.datetime, milliseconds: list[int]
+) -> None:
+    ids = [next_id(first)]
+    for ahead in milliseconds:
+        ids.append(next_id(first + dt.timedelta(milliseconds=ahead), ids[-1]))
+    assert sorted(set(ids)) == ids
+    assert {uuid.UUID(each).version for each in ids} == {7}
+
+
+@given(moments, bits, st.integers(1, 2**32))
+def test_the_id_that_follows_is_the_next_number_of_the_clock_and_chance(
+    entered: dt.datetime, random_bits: int, step: int
+) -> None:
+    before = entry_id(entered, random_bits)
+    ahead = divmod(random_bits + step, 2**74)
+    later = entered + dt.timedelta(milliseconds=ahead[0])
+    assert following(before, step) == entry_id(later, ahead[1])

@@ -171,16 +171,16 @@ def test_an_older_book_is_led_on_and_keeps_its_entries(
         assert schema.pending(connection) == ("add_index",)
     with SqliteBook(path) as book:
         assert [entry.event for entry in book.entries()] == [START]
-    assert raw(path, "PRAGMA user_version") == [(2,)]
-    assert raw(path, "SELECT name FROM sqlite_master WHERE type = 'index' AND sql <> ''") == [
-        ("entry_day",)
-    ]
+    assert raw(path, "PRAGMA user_version") == [(len(schema.MIGRATIONS),)]
+    indices = raw(path, "SELECT name FROM sqlite_master WHERE type = 'index' AND sql <> ''")
+    assert ("entry_day",) in indices
 
 
 def test_a_migration_that_fails_leaves_the_book_at_the_version_before(
     path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     SqliteBook(path).close()
+    before = len(schema.MIGRATIONS)
 
     def half(connection: sqlite3.Connection) -> None:
         connection.execute("CREATE TABLE half (done TEXT)")
@@ -189,7 +189,7 @@ def test_a_migration_that_fails_leaves_the_book_at_the_version_before(
     with monkeypatch.context() as patched:
         patched.setattr(schema, "MIGRATIONS", (*schema.MIGRATIONS, half))
         _sentence(lambda: SqliteBook(path))
-    assert raw(path, "PRAGMA user_version") == [(1,)]
+    assert raw(path, "PRAGMA user_version") == [(before,)]
     assert raw(path, "SELECT name FROM sqlite_master WHERE type = 'table'") == [("entry",)]
 
 
