@@ -17,7 +17,7 @@ from propagate.planning.forecasting import (
     make_groups,
     pot_on_windows,
 )
-from propagate.records.answers import BatchForecast, DueTask, Forecast
+from propagate.records.answers import BatchForecast, DueTask, Forecast, PotOn
 
 if TYPE_CHECKING:
     from propagate.planning.clocks import StageClock
@@ -29,10 +29,11 @@ if TYPE_CHECKING:
 def cases(desk: Desk) -> list[Case]:
     """Every batch of the book with its method and record, in the order they were started."""
     states = sorted(desk.book.batches.values(), key=lambda state: (state.on, state.entry_seq))
-    return [_case(desk, state) for state in states]
+    return [case_of(desk, state) for state in states]
 
 
-def _case(desk: Desk, state: BatchState) -> Case:
+def case_of(desk: Desk, state: BatchState) -> Case:
+    """A batch with its method and the record that serves it."""
     match = desk.library.record(state.started.method, state.name)
     return Case(state, desk.library.method(state.started.method), match.record, match.said)
 
@@ -40,7 +41,7 @@ def _case(desk: Desk, state: BatchState) -> Case:
 def forecast(desk: Desk, what: Sequence[str] = (), by: dt.date | None = None) -> Forecast:
     """Answer for batches by code, mark, tray or plant; for every batch when `what` is empty."""
     every = cases(desk)
-    return _answer(desk, every, _groups(desk, every), what, by)
+    return _answer(desk, every, groups_of(desk, every), what, by)
 
 
 def _answer(
@@ -92,7 +93,7 @@ def fan(desk: Desk, what: Sequence[str], by: dt.date | None = None) -> "Fan":
     from propagate.planning.fans import make_fan
 
     every = cases(desk)
-    groups = _groups(desk, every)
+    groups = groups_of(desk, every)
     return make_fan(groups, _answer(desk, every, groups, what, by), desk.nursery)
 
 
@@ -101,7 +102,7 @@ def reasons(desk: Desk, batch: str) -> "Reasons":
     from propagate.planning.reasons import explain
 
     every, code = cases(desk), batch_meant(desk, batch)
-    groups = _groups(desk, every)
+    groups = groups_of(desk, every)
     answer = _answer(desk, every, groups, [code]).batches[0]
     return explain(_group_of(groups, code), answer, desk.nursery)
 
@@ -109,15 +110,30 @@ def reasons(desk: Desk, batch: str) -> "Reasons":
 def due(desk: Desk, weeks: int | None = None) -> list[DueTask]:
     """Jobs up to `weeks` from today, all of them when None, soonest first; late ones included."""
     every = cases(desk)
-    windows = pot_on_windows(every, desk.nursery, desk.today, clock_maker(desk, every))
+    groups = groups_of(desk, every)
+    windows = pot_on_windows(groups, desk.nursery, desk.today)
     tasks = [*due_tasks(windows, desk.nursery, desk.today), *_cold(desk, every)]
+    tasks += _room(desk, groups, windows)
     tasks.sort(key=lambda task: (task.date, task.batch, task.action))
     if weeks is None:
         return tasks
     return [task for task in tasks if task.date <= desk.today + dt.timedelta(weeks=weeks)]
 
 
-def _groups(desk: Desk, every: Sequence[Case]) -> list[Group]:
+def _room(
+    desk: Desk, groups: Sequence[Group], windows: Sequence[tuple[Case, PotOn]]
+) -> list[DueTask]:
+    """Warnings where a place will hold more than it has bench for."""
+    if all(place.size_m2 is None for place in desk.nursery.places.values()):
+        return []
+    from propagate.planning.benchspace import Question, room_tasks
+
+    pot_on = {case.state.code: window for case, window in windows}
+    return room_tasks(groups, Question(desk.nursery, desk.today, pot_on))
+
+
+def groups_of(desk: Desk, every: Sequence[Case]) -> list[Group]:
+    """Batches learned from together, each counting its days as its place lets it."""
     return make_groups(every, desk.nursery, clock_maker(desk, every))
 
 
@@ -137,7 +153,7 @@ def _cold(desk: Desk, every: Sequence[Case]) -> list[DueTask]:
 
 def accounts_of(desk: Desk, code: str) -> dict[str, int]:
     """Where the plants of a batch stand, under the method's own words."""
-    return _case(desk, desk.book.batch(code)).accounts
+    return case_of(desk, desk.book.batch(code)).accounts
 
 
 def mothers(desk: Desk) -> list[tuple[str, StockPlantState, list[str]]]:

@@ -131,6 +131,7 @@ def _pot_on(post: Posting, event: events.PottedOn) -> None:
     drawn = post.draw((Kind.ROOTED, Kind.WAITING), Account(Kind.POTTED), event.count)
     if unchecked := drawn.get(Kind.WAITING, 0):
         post.look(taken=unchecked)
+    post.state.containers.append((post.on, event.container))
 
 
 def _harden(post: Posting, event: events.HardenedOff) -> None:

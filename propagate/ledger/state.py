@@ -26,6 +26,7 @@ class BatchState:
     moves: list[Move] = Factory(list)
     looks: list[Look] = Factory(list)
     places: list[tuple[dt.date, str]] = Factory(list)
+    containers: list[tuple[dt.date, str]] = Factory(list)
     steps: dict[str, dt.date] = Factory(dict)
     promised: Counter[str] = Factory(Counter)
     last_check: dt.date | None = None

@@ -34,15 +34,12 @@ from propagate.paper.fanparts import (
 from propagate.paper.files import replace_file
 from propagate.paper.fitting import fit, words_of
 from propagate.paper.lettering import name_runs
+from propagate.paper.pages import MARGIN_MM, PAPERS
 from propagate.paper.printing import Print, Written, write
 from propagate.paper.templates import fill
 from propagate.records.answers import PlantCount
 from propagate.records.fans import Fan, FanWeek
 from propagate.units import mm_from_points
-
-MARGIN_MM: Final = 12.0
-PAPERS: Final = {"a4": (297.0, 210.0), "letter": (279.4, 215.9)}
-"""Sheets in landscape, width and height [mm]."""
 
 NAME_MM: Final = 9.0  # height of the plant's name
 NAME_PT: Final = (20.0, 6.0)  # its largest and its smallest type

@@ -315,13 +315,11 @@ def _less(pmf: Pmf, taken: int) -> Pmf:
 
 
 def pot_on_windows(
-    cases: Sequence[Case], nursery: Nursery, today: dt.date, clock_of: ClockMaker = by_calendar
+    groups: Iterable[Group], nursery: Nursery, today: dt.date
 ) -> list[tuple[Case, PotOn]]:
-    """The pot-on window of every batch, without counting its plants."""
+    """The pot-on window of every batch of groups learned already, without counting its plants."""
     return [
-        (case, _window(case, group, nursery, today))
-        for group in make_groups(cases, nursery, clock_of)
-        for case in group.cases
+        (case, _window(case, group, nursery, today)) for group in groups for case in group.cases
     ]
 
 

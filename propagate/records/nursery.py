@@ -16,12 +16,16 @@ range only bounds what the weather does there (memory)."""
 
 @frozen
 class Place:
-    """Somewhere a batch can stand; a cold place (a fridge, an ice house) chills seed."""
+    """Somewhere a batch can stand; a cold place (a fridge, an ice house) chills seed.
+
+    `pots_to` is the place where its plants go once they are potted, empty where they stay.
+    """
 
     name: str
     temp_c: tuple[float, float] | None = None
     cold: bool = False
     size_m2: float | None = None
+    pots_to: str = ""
     note: str = ""
 
     @property

@@ -61,7 +61,10 @@ def _read_places(table: Table) -> list[Place]:
     for name, inner in section(table, "places"):
         temp_c, cold = inner.pair("temp_c", None, lowest=COLDEST_C), inner.flag("cold", False)
         size_m2 = above_zero(inner, "size_m2")
-        places.append(Place(name, temp_c, cold, size_m2, inner.text("note", "")))
+        pots_to = inner.text("pots_to", "")
+        if pots_to and pots_to not in table.values["places"]:
+            inner.complain(f'there is no place "{pots_to}" in these settings', "pots_to")
+        places.append(Place(name, temp_c, cold, size_m2, pots_to, inner.text("note", "")))
         close(table, inner)
     return places
 

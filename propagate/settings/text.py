@@ -42,7 +42,9 @@ check_every_weeks = 4
 temp_c = [8, 25]
 [places."cold frame"]
 temp_c = [-2, 20]
+# size_m2 = 3                # so much bench there is; due warns before it is overfull
 [places."sand bed"]
+# pots_to = "cold frame"     # where its plants go once they are potted
 [places."nursery bed"]
 [places.fridge]
 cold = true

@@ -5,7 +5,7 @@ import datetime as dt
 import pytest
 from attrs import evolve
 
-from propagate.planning.forecasting import make_forecast, pot_on_windows
+from propagate.planning.forecasting import make_forecast, make_groups, pot_on_windows
 from propagate.records import events
 from propagate.records.answers import BatchForecast, PlantCount
 from propagate.records.methods import Figure, Gate, MethodRecord, Season, Stage
@@ -82,7 +82,7 @@ def test_a_window_is_in_order_whenever_it_is_asked_for(answer, weeks) -> None:
 
 def test_in_the_south_the_gates_are_half_a_year_round(make_case, south) -> None:
     case = make_case(record("after growth"), dt.date(2026, 5, 12))
-    ((_, window),) = pot_on_windows([case], south, dt.date(2026, 5, 12))
+    ((_, window),) = pot_on_windows(make_groups([case], south), south, dt.date(2026, 5, 12))
     assert window.likely == dt.date(2027, 5, 5)
 
 

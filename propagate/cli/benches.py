@@ -1,0 +1,98 @@
+"""Bench space: what each place will hold, week by week of the year to come."""
+
+from pathlib import Path
+
+import click
+
+from propagate.cli.context import Call, json_option, output_option
+from propagate.cli.group import command
+from propagate.cli.say import Columns, say, say_json, say_written, table
+from propagate.cli.sparks import RISING, TENTHS, can_draw
+from propagate.days import written
+from propagate.records.space import BenchSpace, PlaceSpace
+
+NOTHING = "Nothing stands on any bench in the coming year."
+
+
+@command("bench")
+@click.argument("places", nargs=-1, metavar="[PLACE]...")
+@output_option("Draw it into FILE.svg, .pdf, .html, or write its figures as .csv.")
+@json_option
+@click.pass_obj
+def bench_command(call: Call, /, places: tuple[str, ...], path: Path | None, as_json: bool) -> None:
+    """What each place will hold over the coming year, against the bench it has.
+
+    Trays stand until they are potted on in their window; then pots, until the plants are
+    established and may go out. "Up to" is passed once in ten. Say how large a place is with
+    size_m2 in nursery.toml, and where its plants go once potted with pots_to.
+    """
+    from propagate.actions.benches import bench, bench_view, print_bench
+
+    desk = call.desk()
+    answer = bench(desk, places)
+    if path is not None:
+        done = print_bench(desk, answer, path)
+        say_written(done.path, done.notice)
+    elif as_json:
+        say_json(bench_view(answer))
+    elif answer.places:
+        _tell(answer)
+    else:
+        say(NOTHING)
+
+
+def _tell(answer: BenchSpace) -> None:
+    rows = [_row(space) for space in answer.places]
+    table(Columns(["place", "m²#", "now#", "fullest#", "up to#", "in the week from"], rows))
+    say()
+    widest = max(len(space.place) for space in answer.places)
+    for space in answer.places:
+        say(f"{space.place.ljust(widest)}  {strip(space, fancy=can_draw())}")
+    first, last = answer.places[0].weeks[0].date, answer.places[0].weeks[-1].date
+    full = "█" if can_draw() else "9"
+    say(f"{' ' * widest}  a mark a week, {written(first)} to {written(last)}; {full} is full,")
+    say(f"{' ' * widest}  ! may be overfull; without a size, {full} is the fullest week")
+    for space in answer.places:
+        _tell_overfull(space)
+
+
+def _row(space: PlaceSpace) -> list[str]:
+    fullest = space.fullest
+    return [
+        space.place,
+        "" if space.size_m2 is None else f"{space.size_m2:g}",
+        f"{space.weeks[0].expected_m2:.1f}",
+        f"{fullest.expected_m2:.1f}",
+        f"{fullest.high_m2:.1f}",
+        written(fullest.date),
+    ]
+
+
+def strip(space: PlaceSpace, *, fancy: bool = False) -> str:
+    """The year in a line: how full the place is each week, ! where it may be overfull."""
+    marks = RISING if fancy else TENTHS
+    most = space.size_m2 or space.fullest.expected_m2
+    return "".join(
+        "!"
+        if space.size_m2 is not None and week.high_m2 > space.size_m2
+        else " "
+        if week.expected_m2 < most / 100
+        else marks[min(int(len(marks) * week.expected_m2 / most), len(marks) - 1)]
+        for week in space.weeks
+    )
+
+
+def _tell_overfull(space: PlaceSpace) -> None:
+    week = space.overfull
+    if week is None:
+        return
+    say()
+    say(
+        f"{space.place} may be too small from {written(week.date)}: {week.expected_m2:.1f} m² "
+        f"expected, up to {week.high_m2:.1f}, of {space.size_m2:g}. In its fullest week it holds:"
+    )
+    rows = [
+        [part.batch, str(part.plant), f"{part.now_m2:.2f}", f"{part.fullest_m2:.2f}"]
+        for part in space.batches
+    ]
+    table(Columns(["batch", "plant", "m² now#", "then#"], rows))
