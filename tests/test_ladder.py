@@ -12,7 +12,7 @@ import propagate
 PACKAGE = Path(propagate.__file__).parent
 RUNGS = {
     1: ("errors", "units"),
-    2: ("names", "codes", "days", "tables", "nearness", "spans", "csvcells", "science"),
+    2: ("names", "codes", "days", "tables", "nearness", "spans", "csvcells", "lengths", "science"),
     3: ("records",),
     4: ("ledger", "library", "weather", "paths", "settings"),
     5: ("planning", "store", "paper"),
@@ -27,9 +27,9 @@ HOMES = {
     "click": ("cli",),
     "rich": ("cli",),
     "numpy": ("science", "planning", "weather"),
-    "scipy": (),
+    "scipy": ("planning",),
 }
-"""Packages that only some parts may import; scipy is for tests alone."""
+"""Packages that only some parts may import; scipy's solver is for plans alone."""
 
 MODULES = sorted(PACKAGE.rglob("*.py"))
 

@@ -41,6 +41,61 @@ def refusal(folder: Path, text: str) -> str:
     return str(caught.value)
 
 
+# Beds
+
+
+def test_a_bed_is_measured_by_its_sides_or_its_area(tmp_path: Path) -> None:
+    beds = read(
+        tmp_path,
+        """
+name = "X"
+[beds.row]
+plants_wanted = 12
+[beds.herbs]
+length = "6 m"
+width = "1,2 m"
+spacing = "40 cm"
+plant = "rosemary"
+by = "05-01"
+[beds.round]
+area = "100 sq ft"
+spacing = "12 in"
+pattern = "triangle"
+[beds.hedge]
+length = "30 m"
+spacing = "1'"
+rows = "40 cm"
+[beds.corner]
+""",
+    ).beds
+    assert {name: bed.takes for name, bed in beds.items()} == {
+        "row": 12,
+        "herbs": 45,
+        "round": 115,
+        "hedge": 98,
+        "corner": None,
+    }
+    assert (beds["herbs"].plant, beds["herbs"].by) == ("rosemary", (5, 1))
+
+
+@pytest.mark.parametrize(
+    ("lines", "what"),
+    [
+        ('length = "6"', 'beds, row, length: "6" cannot be read as a length, for it has no unit'),
+        ('length = "6 m"', "say how far plants stand apart"),
+        ('area = "12 m2"', "say how far plants stand apart"),
+        ('area = "12"\nspacing = "1 m"', 'row, area: "12" is not an area'),
+        ('area = "9 m2"\nlength = "3 m"\nspacing = "1 m"', "either an area, or length"),
+        ('width = "2 m"\nspacing = "1 m"', "give its length too"),
+        ('rows = "2 m"', "say how far plants stand apart too"),
+        ('length = "6 m"\nspacing = "1 m"\npattern = "hexagon"', "none of square, triangle"),
+        ('by = "31-12"', "is not a day of the year"),
+    ],
+)
+def test_a_bed_that_cannot_be_so_is_named_with_its_key(tmp_path, lines, what) -> None:
+    assert what in refusal(tmp_path, f'name = "X"\n[beds.row]\n{lines}\n')
+
+
 # What `init` writes
 
 

@@ -17,6 +17,7 @@ from propagate.paths import labels_folder
 from propagate.planning.cards import method_card
 from propagate.planning.labels import tray_labels
 from propagate.planning.sheets import stock_sheet
+from propagate.records.beds import BedsAnswer
 from propagate.records.events import LabelsPrinted
 from propagate.records.methods import MethodRecord
 from propagate.records.prints import StockSheet, TrayLabel
@@ -95,6 +96,14 @@ def print_fan(desk: Desk, what: Sequence[str], path: Path, by: dt.date | None = 
 
     drawn = fan(desk, what, by)
     return write_fan(drawn, desk.label_folders, path, desk.nursery.labels.sheet)
+
+
+def print_beds(desk: Desk, answer: BedsAnswer, path: Path) -> Written:
+    """Draw the beds and what will come to them into a .svg, .pdf, .html or .csv file."""
+    from propagate.paper.bedbars import write_beds
+
+    nursery = desk.nursery
+    return write_beds(answer, desk.label_folders, path, nursery.name, nursery.labels.sheet)
 
 
 def print_card(start: Path, record: MethodRecord, path: Path) -> Written:

@@ -75,11 +75,8 @@ def entry_said(entry: Entry) -> str:
             return _check_said(event)
         case events.Voided():
             return "take back an entry"
-        case events.NameSettled():
-            why = f", {event.why}" if event.why else ""
-            return f"name {event.stock_plant or event.batch}: {event.plant}{why}"
-        case events.StockPlantAdded():
-            return f"mother {event.stock_plant}: {event.plant}"
+        case events.NameSettled() | events.StockPlantAdded() | events.Wanted():
+            return _plant_said(event)
         case events.LabelsPrinted():
             return f"print labels ({event.format})"
         case events.Moved():
@@ -119,6 +116,19 @@ def _count_said(event: Any) -> str:
         if getattr(event, name, "")
     )
     return f"{_VERBS[type(event)]} {event.count}{''.join(details)}"
+
+
+def _plant_said(event: events.NameSettled | events.StockPlantAdded | events.Wanted) -> str:
+    """What is said of a kind of plant, a mother or a bed."""
+    if isinstance(event, events.StockPlantAdded):
+        return f"mother {event.stock_plant}: {event.plant}"
+    if isinstance(event, events.NameSettled):
+        why = f", {event.why}" if event.why else ""
+        return f"name {event.stock_plant or event.batch}: {event.plant}{why}"
+    if not event.count:
+        return f"no longer want {event.plant} in {event.bed}"
+    rows = f", {event.times} times" if event.times > 1 else ""
+    return f"want {event.count} of {event.plant} in {event.bed} by {event.by.isoformat()}{rows}"
 
 
 def _check_said(event: events.Checked) -> str:

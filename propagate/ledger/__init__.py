@@ -3,7 +3,7 @@
 from propagate.ledger.accounts import GROWN, IN_TRAY, LIVING, Account, Kind, Look, Move
 from propagate.ledger.flows import moved, net_into, standing_since
 from propagate.ledger.fold import about, batch_codes, fold, voided_ids
-from propagate.ledger.state import BatchState, Book, Conflict, StockPlantState
+from propagate.ledger.state import BatchState, Book, Conflict, StockPlantState, WantState
 
 __all__ = [
     "GROWN",
@@ -17,6 +17,7 @@ __all__ = [
     "Look",
     "Move",
     "StockPlantState",
+    "WantState",
     "about",
     "batch_codes",
     "fold",

@@ -12,7 +12,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from propagate.days import written
 from propagate.errors import NotFound, PropagateError, Refused
 from propagate.ledger.rules import RULES, post
-from propagate.ledger.state import BatchState, Book, Conflict, StockPlantState
+from propagate.ledger.state import BatchState, Book, Conflict, StockPlantState, WantState
+from propagate.nearness import folded
 from propagate.records import events
 from propagate.records.events import Entry
 
@@ -71,6 +72,8 @@ def _post(book: Book, entry: Entry) -> None:
             _add_stock_plant(book, entry, event)
         case events.NameSettled():
             _settle(book, entry, event)
+        case events.Wanted():
+            _want(book, entry, event)
         case events.LabelsPrinted():
             for state in [_batch(book, code, entry) for code in event.batches]:
                 state.printed_seq = max(state.printed_seq, entry.seq)
@@ -111,6 +114,14 @@ def _add_stock_plant(book: Book, entry: Entry, event: events.StockPlantAdded) ->
     if event.batch:
         _batch(book, event.batch, entry)
     book.stock_plants[event.stock_plant] = StockPlantState(event, entry.on, event.plant)
+
+
+def _want(book: Book, entry: Entry, event: events.Wanted) -> None:
+    """The latest word on a bed and a plant holds; none wanted takes it off the list."""
+    key = folded(event.bed), str(event.plant)
+    book.wants.pop(key, None)
+    if event.count:
+        book.wants[key] = WantState(event, entry.on, entry.id)
 
 
 def _settle(book: Book, entry: Entry, event: events.NameSettled) -> None:

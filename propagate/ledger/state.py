@@ -9,7 +9,7 @@ from attrs import Factory, define, frozen
 from propagate.errors import NotFound
 from propagate.ledger.accounts import GROWN, LIVING, Account, Kind, Look, Move
 from propagate.names import PlantName
-from propagate.records.events import Entry, Started, StockPlantAdded
+from propagate.records.events import Entry, Started, StockPlantAdded, Wanted
 from propagate.records.standing import Standing
 
 
@@ -101,6 +101,15 @@ class StockPlantState:
 
 
 @frozen
+class WantState:
+    """What is wanted in a bed, as it was last said, and the day and entry that said so."""
+
+    said: Wanted
+    on: dt.date
+    entry: str
+
+
+@frozen
 class Conflict:
     """An entry that cannot be so beside the others, and why."""
 
@@ -116,6 +125,7 @@ class Book:
     voided: frozenset[str] = frozenset()
     batches: dict[str, BatchState] = Factory(dict)
     stock_plants: dict[str, StockPlantState] = Factory(dict)
+    wants: dict[tuple[str, str], WantState] = Factory(dict)
     conflicts: list[Conflict] = Factory(list)
 
     def batch(self, code: str) -> BatchState:

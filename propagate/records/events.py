@@ -6,7 +6,7 @@ account the plants leave, so that a late entry may change it.
 
 import datetime as dt
 from collections.abc import Callable
-from typing import Any
+from typing import Any, Final
 
 from attrs import Attribute, field, frozen
 
@@ -170,6 +170,39 @@ class NameSettled:
     why: str = ""
 
 
+FULL_CHANCE: Final = 0.9
+"""The certainty with which a want is to be filled, where nobody says another."""
+
+USUAL_PRIORITY: Final = 2
+"""The rank of a want among others: 1 goes first."""
+
+
+def _is_share(_: object, attribute: "Attribute[Any]", value: float) -> None:
+    if not 0 < value < 1:
+        raise Refused(f"{attribute.name} is {value:g}; it lies between 0 and 1, such as 0.9.")
+
+
+@frozen
+class Wanted:
+    """So many plants are wanted in a bed by a day, and how sure that is to be.
+
+    Said again for the same bed and plant it takes the place of what was said before; 0 takes
+    it back. A succession wants `count` anew `times` times, `every_weeks` apart, the first by
+    `by`. Plants put into the bed before `since` do not count.
+    """
+
+    bed: str
+    plant: PlantName
+    count: int = field(validator=_NONE_OR_MORE)
+    by: dt.date
+    chance: float = field(default=FULL_CHANCE, validator=_is_share)
+    priority: int = field(default=USUAL_PRIORITY, validator=_ONE_OR_MORE)
+    every_weeks: int = field(default=0, validator=_NONE_OR_MORE)
+    times: int = field(default=1, validator=_ONE_OR_MORE)
+    since: dt.date = dt.date.min
+    note: str = ""
+
+
 @frozen
 class LabelsPrinted:
     """Labels with these batches' names are out there, and may need a reprint some day."""
@@ -202,6 +235,7 @@ Event = (
     | StepDone
     | StockPlantAdded
     | NameSettled
+    | Wanted
     | LabelsPrinted
     | ForecastGiven
     | Voided

@@ -4,6 +4,8 @@ from typing import Final, Literal
 
 from attrs import Factory, field, frozen, validators
 
+from propagate.science.spacing import Pattern, plants_in_rows, plants_on
+
 Hemisphere = Literal["north", "south"]
 MonthDay = tuple[int, int]
 """A day of any year as (month, day)."""
@@ -107,12 +109,44 @@ class Container:
 
 
 @frozen
+class Spacing:
+    """How far apart plants stand [m]: in the row, and from row to row."""
+
+    apart_m: float
+    rows_m: float
+    pattern: Pattern = "square"
+
+
+@frozen
 class Bed:
-    """Ground that wants filling: a hedge line, a row of currants."""
+    """Ground that wants filling: a hedge line, a row of currants.
+
+    It is given by how many plants go in, or by its measure (`length_m` x `width_m`, or
+    `area_m2` for any shape) and a spacing. `plant` and `by` make it a standing want.
+    """
 
     name: str
     plants_wanted: int | None = None
     note: str = ""
+    length_m: float | None = None
+    width_m: float | None = None
+    area_m2: float | None = None
+    spacing: Spacing | None = None
+    plant: str = ""
+    by: MonthDay | None = None
+
+    @property
+    def takes(self) -> int | None:
+        """How many plants go in, None where that is not said."""
+        if self.plants_wanted is not None:
+            return self.plants_wanted
+        space = self.spacing
+        if space is None:
+            return None
+        if self.length_m is not None:
+            width = self.width_m or space.rows_m
+            return plants_in_rows(self.length_m, width, space.apart_m, space.rows_m, space.pattern)
+        return plants_on(self.area_m2, space.apart_m, space.rows_m) if self.area_m2 else None
 
 
 @frozen

@@ -5,7 +5,8 @@ from typing import get_args
 
 from propagate.errors import refuse_all
 from propagate.paths import NURSERY_FILE
-from propagate.records.nursery import Bed, Container, Hemisphere, LabelSettings, Nursery, Place
+from propagate.records.nursery import Container, Hemisphere, LabelSettings, Nursery, Place
+from propagate.settings.beds import read_beds
 from propagate.settings.book import REFUSAL, read_book
 from propagate.settings.text import COMMON_FROSTS
 from propagate.settings.values import above_zero, close, day, section, whole
@@ -47,7 +48,7 @@ def _read_nursery(table: Table) -> Nursery:
         check_every_weeks=whole(table, "check_every_weeks", 4) or 4,
         places=places,
         containers={pot.name: pot for pot in _read_containers(table)},
-        beds={bed.name: bed for bed in _read_beds(table)},
+        beds={bed.name: bed for bed in read_beds(table)},
         labels=_read_labels(table),
         weather=read_weather(table, places),
         book=read_book(table),
@@ -85,15 +86,6 @@ def _read_size(table: Table) -> tuple[float, float] | None:
     if sizes and across:
         table.complain("give either size_cm or across_cm, not both")
     return (across, across) if across else sizes
-
-
-def _read_beds(table: Table) -> list[Bed]:
-    beds = []
-    for name, inner in section(table, "beds"):
-        wanted = whole(inner, "plants_wanted")
-        beds.append(Bed(name, wanted, inner.text("note", "")))
-        close(table, inner)
-    return beds
 
 
 def _read_labels(table: Table) -> LabelSettings:

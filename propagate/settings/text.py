@@ -63,9 +63,15 @@ across_cm = 13
 # cells = 84
 # size_cm = [54, 28]
 
-# Beds to fill next season, for example:
+# Beds to fill, by a number of plants or by their measure and a spacing; what is wanted in
+# them when is said with: propagate want. For example:
 # [beds."south hedge"]
 # plants_wanted = 60
+# [beds."herb row"]
+# length = "6 m"               # or: area = "12 m2" for a bed of any shape
+# width = "1.2 m"
+# spacing = "40 cm"            # rows = "60 cm" if they stand further apart
+# pattern = "triangle"         # or square
 
 # Temperatures, where you have them: a logger in a place (name its columns once), a public
 # weather station's daily file for the open air, the monthly normals. For example:

@@ -63,6 +63,7 @@ family_events: st.SearchStrategy[Event] = st.one_of(
     st.builds(events.StockPlantAdded, mothers, plants, st.sampled_from(["", *CODES])),
     st.builds(events.NameSettled, plants, stock_plant=mothers),
     st.builds(events.NameSettled, plants, batch=codes),
+    st.builds(events.Wanted, st.sampled_from(["hedge", "row"]), plants, none_or_few, st.dates()),
     st.builds(events.LabelsPrinted, st.lists(codes, min_size=1).map(tuple), st.just("tray-a4")),
 )
 many = settings(max_examples=400, deadline=None)

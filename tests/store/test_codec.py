@@ -29,7 +29,7 @@ BY_TYPE: dict[Any, st.SearchStrategy[Any]] = {
     str: st.text(),
     int: st.integers(1, 10**9),
     int | None: st.none() | st.integers(1, 10**9),
-    float: st.floats(0, 1),
+    float: st.floats(0, 1, exclude_min=True, exclude_max=True),
     dt.date: st.dates(),
     tuple[str, ...]: st.lists(st.text()).map(tuple),
     tuple[int, ...]: st.lists(st.integers(0, 10**9), min_size=7, max_size=7).map(sorted).map(tuple),

@@ -7,18 +7,19 @@ earlier, so that the seasons fit.
 import csv
 import datetime as dt
 import io
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from importlib.resources import files
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from propagate.actions.answering import due
+from propagate.actions.bedding import beds
 from propagate.actions.calendars import write_calendar
 from propagate.actions.desk import Desk
 from propagate.actions.founding import found_nursery
 from propagate.actions.importing import import_notebook
-from propagate.actions.printing import print_labels, print_sheet
-from propagate.actions.recording import batch_code, record, settle_name, void
+from propagate.actions.printing import print_beds, print_labels, print_sheet
+from propagate.actions.recording import Dated, batch_code, record, record_all, settle_name, void
 from propagate.paths import NURSERY_FILE
 from propagate.records import events
 from propagate.settings import COMMON_FROSTS
@@ -49,7 +50,9 @@ def make_demo(folder: Path, hemisphere: str, tell: Tell, now: dt.datetime) -> li
         tell("Printing the stock sheet ...")
         sheets = [print_sheet(desk, folder / f"stock.{kind}") for kind in ("pdf", "html", "csv")]
         write_calendar(desk, due(desk), folder / "due.ics")
-    notices = {w.notice for w in (labels, stakes, *sheets) if w.notice}
+        tell("Drawing the beds ...")
+        drawn = print_beds(desk, beds(desk), folder / "beds.pdf")
+    notices = {w.notice for w in (labels, stakes, *sheets, drawn) if w.notice}
     at = f"propagate --nursery {folder} --today {today}"
     return [
         *sorted(notices),
@@ -57,10 +60,12 @@ def make_demo(folder: Path, hemisphere: str, tell: Tell, now: dt.datetime) -> li
         f"  tray labels   {labels.path}",
         f"  stake tags    {stakes.path}",
         f"  stock sheet   {sheets[0].path}  (also stock.html, stock.csv)",
+        f"  beds          {drawn.path}",
         f"  calendar      {folder / 'due.ics'}",
         "Try:",
         f"  {at} due",
         f"  {at} forecast",
+        f"  {at} beds",
         f"  {at} show rosemary",
     ]
 
@@ -98,6 +103,22 @@ def _book_the_season(desk: Desk, hemisphere: str) -> None:
     record(desk, late, on(2026, 3, 20))  # written down in November, it happened in March
     slip = record(desk, events.Given(batch_code(desk.book, "COMF"), 9, "Hilda"), on(2026, 6, 1))
     void(desk, slip.seq, "was the same as the gift of 30 May")
+    record_all(desk, lambda _: list(_wanted(desk, hemisphere)))
+
+
+def _wanted(desk: Desk, hemisphere: str) -> Iterable[Dated]:
+    """What the beds want, said on the day of the demo."""
+    for row in csv.DictReader(io.StringIO(_data("wants.csv"))):
+        said = events.Wanted(
+            bed=row["bed"],
+            plant=desk.library.resolve(row["plant"]),
+            count=int(row["count"]),
+            by=mirrored(dt.date.fromisoformat(row["by"]), hemisphere),
+            priority=int(row["priority"]),
+            every_weeks=int(row["every_weeks"]),
+            times=int(row["times"]),
+        )
+        yield Dated(said, desk.today)
 
 
 def _settle_the_fig(desk: Desk) -> None:

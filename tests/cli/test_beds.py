@@ -1,0 +1,67 @@
+"""The commands `want` and `beds` as a grower types them."""
+
+import pytest
+
+
+def test_a_want_is_said_listed_and_answered(done, call, currants) -> None:
+    (said,) = done("want", "south hedge", "blackcurrant", 20, "--by", "15 Mar 2028")
+    assert said == {
+        "bed": "south hedge",
+        "row": None,
+        "plant": "Ribes nigrum",
+        "wanted": 20,
+        "by": "2028-03-15",
+        "chance": 0.9,
+        "priority": 2,
+        "planted": 0,
+    }
+    assert done("want") == [said]
+    answer = done("beds")
+    (bed,) = answer["beds"]
+    assert said.items() <= bed.items()
+    assert 0 < bed["filled"] <= 1
+    assert bed["batches"] == [{"batch": currants, "plants": 20}]
+    assert bed["plants"]["low"] <= bed["plants"]["likely"] <= 20
+    text = call("beds").out
+    assert "south hedge" in text
+    assert "15 Mar 2028" in text
+
+
+def test_a_succession_is_said_in_weeks(done) -> None:
+    rows = done("want", "plot", "strawberry", 5, "--by", "1 Mar", "--every", 2, "--times", 3)
+    assert [(row["row"], row["by"]) for row in rows] == [
+        *((1, "2027-03-01"), (2, "2027-03-15"), (3, "2027-03-29"))
+    ]
+
+
+def test_a_count_may_be_measured(done) -> None:
+    (said,) = done("want", "herbs", "rosemary", "--size", "6 m x 1.2 m", "--spacing", "40 cm")
+    assert (said["wanted"], said["by"]) == (45, "2027-05-10")
+
+
+@pytest.mark.parametrize(
+    ("words", "why"),
+    [
+        (("hedge",), 'Say what is wanted in "hedge"'),
+        (("hedge", "hawthorn"), 'How many plants go into "hedge" is not known'),
+        (("hedge", "hawthorn", 5, "--size", "3 m", "--spacing", "1 m"), "not both"),
+        (("hedge", "hawthorn", "--size", "3 m"), "--size needs --spacing"),
+        (("hedge", "hawthorn", "--size", "3", "--spacing", "1 m"), "cannot be read as a length"),
+        (("hedge", "hawthron", 5), 'Did you mean "hawthorn"'),
+        (("hedge", "hawthorn", 0), "Nothing is wanted of Crataegus monogyna in hedge"),
+        (("hedge", "hawthorn", 5, "--times", 3), "needs its step"),
+        (("hedge", "hawthorn", 5, "--chance", 100), "100"),
+    ],
+)
+def test_a_want_that_cannot_be_so_is_refused(refused, words, why) -> None:
+    assert why in refused("want", *words)
+
+
+def test_nothing_wanted_is_said_with_what_to_do(call) -> None:
+    assert "propagate want" in call("beds").out
+    assert "propagate want" in call("want").out
+
+
+def test_the_history_tells_what_was_wanted(call, done) -> None:
+    done("want", "hedge", "hawthorn", 5)
+    assert "want 5 of Crataegus monogyna in hedge" in call("history").out
