@@ -1,7 +1,10 @@
 """Set text into a box: as large as it goes, then more lines, never over the edge."""
 
+import math
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
+from itertools import pairwise
 from typing import Final
 
 from attrs import frozen
@@ -13,8 +16,8 @@ LEADING: Final = 1.17  # line height over type size; a DejaVu Sans line is 1.164
 SIZE_STEP_PT: Final = 0.5
 DOT: Final = " · "
 _WORTH_A_LINE: Final = 1.2  # one more line must make the letters a fifth larger
-_SMALL_CAP: Final = 0.82  # drawn as capitals of this size, so that every face has them
-_SMALL_CAP_SPACE_EM: Final = 0.06
+SMALL_CAP: Final = 0.82  # drawn as capitals of this size, so that every face has them
+SMALL_CAP_SPACE_EM: Final = 0.06
 
 
 @frozen
@@ -55,20 +58,27 @@ def line_height_mm(size_pt: float) -> float:
 def sizes_pt(largest: float, smallest: float) -> Iterator[float]:
     """Type sizes [pt] from the largest down to the smallest, in even steps."""
     size = largest
-    while size > smallest:
+    while size > smallest > 0:
         yield size
         size -= SIZE_STEP_PT
-    yield smallest
+    if smallest > 0:
+        yield smallest
 
 
 def width_mm(word: Sequence[Run], size_pt: float) -> float:
     """Width [mm] of runs set one after the other."""
-    return mm_from_points(size_pt * sum(_run_em(run) for run in word))
+    return mm_from_points(size_pt * word_em(tuple(word)))
+
+
+@lru_cache(maxsize=20_000)
+def word_em(word: Word) -> float:
+    """Width [em] of runs set one after the other, the same at every size."""
+    return sum(map(_run_em, word))
 
 
 def _run_em(run: Run) -> float:
     if run.style == "small-caps":
-        return width_em(run.text) * _SMALL_CAP + _SMALL_CAP_SPACE_EM * len(run.text)
+        return width_em(run.text) * SMALL_CAP + SMALL_CAP_SPACE_EM * len(run.text)
     return width_em(run.text, bold=run.style == "bold")
 
 
@@ -89,16 +99,18 @@ def words_of(runs: Iterable[Run]) -> list[Word]:
 def wrap(words: Sequence[Word], box_mm: float, size_pt: float, joint: str = " ") -> list[Line]:
     """Fill lines of `box_mm` with words; a word too long for a line is cut between letters."""
     lines: list[list[Run]] = []
-    room_mm = 0.0
+    room_em = box_em = box_mm / mm_from_points(size_pt)
     for word in words:
-        joined = (_joint(joint, lines[-1][-1], word[0]), *word) if lines else word
-        if lines and width_mm(joined, size_pt) <= room_mm:
-            lines[-1].extend(joined)
-            room_mm -= width_mm(joined, size_pt)
-            continue
+        if lines:
+            joined = (_joint(joint, lines[-1][-1], word[0]), *word)
+            joined_em = word_em(joined)
+            if joined_em <= room_em:
+                lines[-1].extend(joined)
+                room_em -= joined_em
+                continue
         for piece in _pieces(word, box_mm, size_pt):
             lines.append(list(piece))
-            room_mm = box_mm - width_mm(piece, size_pt)
+            room_em = box_em - word_em(piece)
     return [Line(_merged(line), size_pt) for line in lines]
 
 
@@ -141,21 +153,87 @@ def _merged(runs: Sequence[Run]) -> tuple[Run, ...]:
     return tuple(merged)
 
 
-def fit(words: Sequence[Word], box: tuple[float, float], size: tuple[float, float]) -> list[Line]:
+def fit(
+    words: Sequence[Word],
+    box: tuple[float, float],
+    size: tuple[float, float],
+    *,
+    legible_pt: float = 0.0,
+) -> list[Line]:
     """Lines that fit a box (width, height) [mm], at the best size between (largest, smallest) [pt].
 
-    The fewest lines win unless one more line makes the letters a good deal larger.
-    Returns an empty list when not even the smallest size fits.
+    Type shrinks step by step before a line is added: the fewest lines win, unless one more makes
+    the letters a good deal larger, or keeps them at `legible_pt`. Words are cut between letters
+    only where they fit at no size. Returns an empty list when not even the smallest size fits.
     """
+    return _fit(words, box, size, legible_pt, cut=False) or _fit(
+        words, box, size, legible_pt, cut=True
+    )
+
+
+def _fit(
+    words: Sequence[Word],
+    box: tuple[float, float],
+    size: tuple[float, float],
+    legible_pt: float,
+    *,
+    cut: bool,
+) -> list[Line]:
     width, height = box
+    spans = _Spans(words)
     best: list[Line] = []
-    for size_pt in reversed(list(sizes_pt(*size))):
+    least_pt = 0.0
+    for size_pt in sizes_pt(*_within(size, 0.0 if cut else spans.longest_em, box)):
+        if size_pt < least_pt or len(best) == 1:
+            break
+        # Counting lines is quick; they are made only where they would be taken.
+        count = spans.lines(width / mm_from_points(size_pt))
+        if count * line_height_mm(size_pt) > height or (best and count >= len(best)):
+            continue
         lines = wrap_well(words, width, size_pt)
         if block_height_mm(lines) > height or width_mm_of(lines) > width:
             continue
-        if not best or len(lines) <= len(best) or size_pt >= _WORTH_A_LINE * best[0].size_pt:
-            best = lines
+        if not best:
+            least_pt = max(size_pt / _WORTH_A_LINE, min(legible_pt, size_pt))
+        best = lines
     return best
+
+
+class _Spans:
+    """The widths of words [em], alone and with the joint before them, to count lines by."""
+
+    def __init__(self, words: Sequence[Word]) -> None:
+        self._alone = [word_em(word) for word in words]
+        self._joined = [
+            word_em((_joint(" ", before[-1], word[0]), *word)) for before, word in pairwise(words)
+        ]
+        self.longest_em = max(self._alone, default=0.0)
+
+    def lines(self, box_em: float) -> int:
+        """How many lines of this width the words fill, at the least."""
+        count, room_em = 1, box_em - (self._alone[0] if self._alone else 0.0)
+        for alone_em, joined_em in zip(self._alone[1:], self._joined, strict=True):
+            if joined_em <= room_em:
+                room_em -= joined_em
+            else:
+                count += 1
+                room_em = box_em - alone_em
+        return count
+
+
+def _within(
+    size: tuple[float, float], longest_em: float, box: tuple[float, float]
+) -> tuple[float, float]:
+    """The sizes worth a try: none at which the longest word or a single line is too large."""
+    largest, smallest = size
+    points_mm = mm_from_points(1)
+    most = min(
+        box[1] / (LEADING * points_mm), box[0] / (longest_em * points_mm) if longest_em else 1e9
+    )
+    if most < smallest:
+        return (0.0, 0.0)
+    steps = max(0, math.ceil((largest - most) / SIZE_STEP_PT))
+    return max(largest - steps * SIZE_STEP_PT, smallest), smallest
 
 
 def wrap_well(words: Sequence[Word], box_mm: float, size_pt: float) -> list[Line]:

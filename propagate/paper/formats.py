@@ -1,21 +1,25 @@
-"""Label formats: the sheet, the label on it and the boxes on the label, read from TOML."""
+"""Label formats: the sheet, the label on it and the boxes on the label, all in millimetres."""
 
-import difflib
-import math
-import tomllib
-from collections.abc import Iterator, Sequence
-from pathlib import Path
-from typing import Any, Final
+from typing import Final, Literal
 
-from attrs import NOTHING, fields, frozen
+from attrs import frozen
 
-from propagate.errors import NotFound, Problem, Refused, refuse_all
+from propagate.units import mm_from_points
 
 BOX_NAMES: Final = (
     "heading", "code", "facts", "task", "dates", "qr", "tray", "caution", "nursery",
 )  # fmt: skip
-_MUST_HAVE: Final = ("heading", "code", "qr")
-_ROUNDING_MM: Final = 0.01
+ROUNDING_MM: Final = 0.01
+
+READ_ANGLE: Final = 1 / 200
+"""Height of capitals over the distance they are read from: the rule of 1/200 in guidance for
+road and cockpit displays (FAA, as cited in human-factors handbooks); AS 1319 asks the same
+5 mm a metre in good light. ISO 9241-3 takes 20 to 22 minutes of arc, 1/172 to 1/156."""
+
+CAPITAL_EM: Final = 0.729  # height of capitals in DejaVu Sans (its OS/2 table)
+
+MarkKind = Literal["hole", "slit", "fold"]
+Point = tuple[float, float]
 
 
 @frozen
@@ -26,33 +30,40 @@ class Page:
     height_mm: float
 
 
+PAPERS: Final = {"a4": Page(210.0, 297.0), "letter": Page(215.9, 279.4)}
+"""ISO 216 A4, and US Letter of 8.5 by 11 inches."""
+
+PAGE_IS_LABEL: Final = "label"
+"""What a format says in place of a paper when every label is a page, as on a roll."""
+
+
 @frozen
 class Grid:
-    """Where the labels lie on the page: first corner and pitch [mm], pitch = label + gap."""
+    """How the labels lie on the page: how many, the first one's corner, the gaps between [mm]."""
 
-    columns: int
-    rows: int
-    left_mm: float
-    top_mm: float
-    pitch_x_mm: float
-    pitch_y_mm: float
+    columns: int = 1
+    rows: int = 1
+    left_mm: float = 0.0
+    top_mm: float = 0.0
+    gap_x_mm: float = 0.0
+    gap_y_mm: float = 0.0
 
 
 @frozen
 class LabelSize:
     """One label [mm]; `padding_mm` stays white all round.
 
-    `buried_mm` counts from the foot and is kept free of print; of it, `point_mm` is the point
-    that a cut line is drawn around, 0 for stock that is cut already. `rule_mm` is the height of
-    the hairline above the dates, 0 for none.
+    `buried_mm` counts from the foot and is kept free of print. `rule_mm` is the height of the
+    hairline above the dates, 0 for none. `mirrored` prints all boxes a second time, turned half
+    round about the middle, so that a tag folded there reads the right way up on both faces.
     """
 
     width_mm: float
     height_mm: float
-    padding_mm: float
+    padding_mm: float = 2.0
     buried_mm: float = 0.0
-    point_mm: float = 0.0
     rule_mm: float = 0.0
+    mirrored: bool = False
 
 
 @frozen
@@ -71,6 +82,7 @@ class Box:
     min_pt: float = 6.0
     turned: bool = False
     at_foot: bool = False
+    centred: bool = False
 
     @property
     def right_mm(self) -> float:
@@ -91,161 +103,87 @@ class Box:
     def overlaps(self, other: "Box") -> bool:
         """Whether the two boxes share an area, rounding aside."""
         return (
-            min(self.right_mm, other.right_mm) - max(self.left_mm, other.left_mm) > _ROUNDING_MM
-            and min(self.foot_mm, other.foot_mm) - max(self.top_mm, other.top_mm) > _ROUNDING_MM
+            min(self.right_mm, other.right_mm) - max(self.left_mm, other.left_mm) > ROUNDING_MM
+            and min(self.foot_mm, other.foot_mm) - max(self.top_mm, other.top_mm) > ROUNDING_MM
         )
 
 
 @frozen
+class Mark:
+    """A line or hole drawn on the label [mm]: where to punch, slit or fold it.
+
+    A hole is a circle of `size_mm` about its point; the others run from point to point.
+    """
+
+    kind: MarkKind
+    x_mm: float
+    y_mm: float
+    to_x_mm: float = 0.0
+    to_y_mm: float = 0.0
+    size_mm: float = 5.0
+
+    @property
+    def box(self) -> Box:
+        """The area that it takes."""
+        if self.kind == "hole":
+            half = self.size_mm / 2
+            return Box(self.x_mm - half, self.y_mm - half, self.size_mm, self.size_mm)
+        left, top = min(self.x_mm, self.to_x_mm), min(self.y_mm, self.to_y_mm)
+        across, down = abs(self.to_x_mm - self.x_mm), abs(self.to_y_mm - self.y_mm)
+        return Box(left, top, max(across, 0.1), max(down, 0.1))
+
+
+@frozen
 class LabelFormat:
-    """A whole format: its name, the template that draws it, and the geometry."""
+    """A whole format: its name, the template that draws it, and the geometry.
+
+    `outline` is the line to cut along, empty for stock that is cut already. `read_at_m` is the
+    distance from which the name is to be read.
+    """
 
     name: str
+    title: str
     template: str
     page: Page
     grid: Grid
     label: LabelSize
     boxes: dict[str, Box]
+    marks: tuple[Mark, ...] = ()
+    outline: tuple[Point, ...] = ()
+    read_at_m: float = 0.6
 
     @property
     def per_page(self) -> int:
         """Labels on one sheet."""
         return self.grid.columns * self.grid.rows
 
-    def corner_mm(self, position: int) -> tuple[float, float]:
-        """Left and top [mm] of the label at a position counted from 0 along the rows."""
-        row, column = divmod(position, self.grid.columns)
+    @property
+    def legible_pt(self) -> float:
+        """Smallest type [pt] that is read at the format's distance."""
+        return legible_pt(self.read_at_m)
+
+    @property
+    def pitch_mm(self) -> tuple[float, float]:
+        """From one label's corner to the next one's, across and down [mm]."""
         return (
-            self.grid.left_mm + column * self.grid.pitch_x_mm,
-            self.grid.top_mm + row * self.grid.pitch_y_mm,
+            self.label.width_mm + self.grid.gap_x_mm,
+            self.label.height_mm + self.grid.gap_y_mm,
         )
 
+    def corner_mm(self, position: int, *, back: bool = False) -> tuple[float, float]:
+        """Left and top [mm] of the label at a position counted from 0 along the rows.
 
-def format_names(folders: Sequence[Path]) -> list[str]:
-    """Names of all formats that the folders hold, in alphabetical order."""
-    return sorted(_format_files(folders))
-
-
-def read_format(name: str, folders: Sequence[Path]) -> LabelFormat:
-    """Read one format; where two folders hold it, the last folder wins.
-
-    Raises NotFound for an unknown name, Refused for a file that does not describe labels that
-    fit their sheet.
-    """
-    files = _format_files(folders)
-    if name not in files:
-        raise NotFound(
-            f'There is no label format "{name}"; there are: {", ".join(sorted(files)) or "none"}.',
-            difflib.get_close_matches(name, files),
-        )
-    path = files[name]
-    try:
-        table = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (OSError, ValueError) as fault:
-        raise Refused(f"{path} cannot be read as a label format: {fault}.") from fault
-    lead = f"{path} does not describe a label format:"
-    problems = list(_key_problems(table))
-    refuse_all(problems, lead)
-    label_format = LabelFormat(
-        name=name,
-        template=table["template"],
-        page=Page(**table["page"]),
-        grid=Grid(**table["grid"]),
-        label=LabelSize(**table["label"]),
-        boxes={key: Box(**table["boxes"][key]) for key in BOX_NAMES if key in table["boxes"]},
-    )
-    refuse_all(_fit_problems(label_format), lead)
-    return label_format
+        On the back of the sheet, turned over about its long edge, the columns run the other way.
+        """
+        row, column = divmod(position, self.grid.columns)
+        across, down = self.pitch_mm
+        left = self.grid.left_mm + column * across
+        if back:
+            left = self.page.width_mm - left - self.label.width_mm
+        return left, self.grid.top_mm + row * down
 
 
-def _format_files(folders: Sequence[Path]) -> dict[str, Path]:
-    return {path.stem: path for folder in folders for path in sorted(folder.glob("*.toml"))}
-
-
-def _key_problems(table: dict[str, Any]) -> Iterator[Problem]:
-    """Unknown and missing keys, and values of the wrong kind, in the whole file."""
-    sections = {"page": Page, "grid": Grid, "label": LabelSize, "boxes": None}
-    for key in sorted(table.keys() - sections.keys() - {"template"}):
-        yield Problem(key, f"this key is not known; known are template, {', '.join(sections)}")
-    if not isinstance(table.get("template"), str):
-        yield Problem("template", "the file name of a template is needed")
-    for key, kind in sections.items():
-        section = table.get(key)
-        if not isinstance(section, dict):
-            yield Problem(key, "this section is missing")
-        elif kind is None:
-            yield from _box_problems(section)
-        else:
-            yield from _section_problems(key, kind, section)
-
-
-def _box_problems(boxes: dict[str, Any]) -> Iterator[Problem]:
-    for name in sorted(boxes.keys() - set(BOX_NAMES)):
-        yield Problem(f"boxes.{name}", f"a label has no such box; it has {', '.join(BOX_NAMES)}")
-    for name in BOX_NAMES:
-        box = boxes.get(name)
-        if isinstance(box, dict):
-            yield from _section_problems(f"boxes.{name}", Box, box)
-        elif box is not None or name in _MUST_HAVE:
-            yield Problem(f"boxes.{name}", "this section is missing")
-
-
-def _section_problems(where: str, kind: Any, section: dict[str, Any]) -> Iterator[Problem]:
-    known = {one.name: one for one in fields(kind)}
-    for key in sorted(section.keys() - known.keys()):
-        yield Problem(f"{where}.{key}", f"this key is not known; known are {', '.join(known)}")
-    for key, one in known.items():
-        if key in section:
-            reason = _value_fault(one.type, section[key])
-            if reason:
-                yield Problem(f"{where}.{key}", f"{reason}, not {section[key]!r}")
-        elif one.default is NOTHING:
-            yield Problem(f"{where}.{key}", "this key is missing")
-
-
-def _value_fault(kind: Any, value: object) -> str:
-    if kind is bool:
-        return "" if isinstance(value, bool) else "this is true or false"
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-        return "this is a number"
-    if value < 0:
-        return "this cannot be negative"
-    if kind is int and (not isinstance(value, int) or value < 1):
-        return "this is a whole number from 1"
-    return ""
-
-
-def _fit_problems(label_format: LabelFormat) -> Iterator[Problem]:
-    """Why the geometry cannot be printed: labels over the edge or over each other, boxes too."""
-    page, grid, label = label_format.page, label_format.grid, label_format.label
-    axes = (
-        ("columns", "width_mm", "pitch_x_mm", grid.left_mm, grid.columns, grid.pitch_x_mm),
-        ("rows", "height_mm", "pitch_y_mm", grid.top_mm, grid.rows, grid.pitch_y_mm),
-    )
-    for count_key, size_key, pitch_key, start_mm, count, pitch_mm in axes:
-        label_mm, page_mm = getattr(label, size_key), getattr(page, size_key)
-        end_mm = start_mm + (count - 1) * pitch_mm + label_mm
-        if end_mm > page_mm + _ROUNDING_MM:
-            reason = f"{count} labels end at {end_mm:.2f} mm, the page is {page_mm:.2f} mm"
-            yield Problem(f"grid.{count_key}", reason)
-        if count > 1 and pitch_mm < label_mm - _ROUNDING_MM:
-            reason = f"{pitch_mm:.2f} mm is less than the label's {label_mm:.2f} mm; labels overlap"
-            yield Problem(f"grid.{pitch_key}", reason)
-    if label.point_mm > label.buried_mm:
-        yield Problem("label.point_mm", "the point is longer than the buried part")
-    yield from _box_fit_problems(label, label_format.boxes)
-
-
-def _box_fit_problems(label: LabelSize, boxes: dict[str, Box]) -> Iterator[Problem]:
-    edge = label.padding_mm - _ROUNDING_MM
-    for name, box in boxes.items():
-        foot_mm = label.height_mm - max(label.padding_mm, label.buried_mm) + _ROUNDING_MM
-        inside = box.left_mm >= edge and box.top_mm >= edge
-        inside = inside and box.right_mm <= label.width_mm - edge and box.foot_mm <= foot_mm
-        if not inside:
-            yield Problem(f"boxes.{name}", "the box leaves the part of the label kept for print")
-        if box.min_pt > box.max_pt or box.min_pt <= 0:
-            yield Problem(f"boxes.{name}.min_pt", "it lies above 0 and not above max_pt")
-        for other in BOX_NAMES[: BOX_NAMES.index(name)]:
-            if other in boxes and box.overlaps(boxes[other]):
-                yield Problem(f"boxes.{name}", f"the box lies over the box {other}")
+def legible_pt(distance_m: float) -> float:
+    """Type size [pt] whose capitals are read at a distance [m], by `READ_ANGLE`."""
+    capitals_mm = distance_m * 1000 * READ_ANGLE
+    return capitals_mm / CAPITAL_EM / mm_from_points(1)

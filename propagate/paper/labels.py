@@ -1,46 +1,55 @@
-"""Tray labels and stake tags: from records to a sheet of labels."""
+"""Labels: from what they say to sheets of them.
+
+label -> words -> lines in boxes -> a drawn label -> its place on a sheet -> a print
+"""
 
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 from pathlib import Path
 
-from attrs import frozen
+from attrs import Factory, frozen
 
 from propagate.errors import Refused
+from propagate.paper.drawn import (
+    Block,
+    DrawnLabel,
+    DrawnSheets,
+    PlacedLabel,
+    QrPlace,
+    Shift,
+    Stroke,
+)
 from propagate.paper.fitting import LEADING, Line, block_height_mm
-from propagate.paper.formats import Box, LabelFormat, read_format
-from propagate.paper.lettering import letter
+from propagate.paper.formatfiles import read_format
+from propagate.paper.formats import Box, LabelFormat
+from propagate.paper.lettering import Said, letter
 from propagate.paper.printing import Print
-from propagate.paper.qr import QrDrawing, draw_qr
+from propagate.paper.qr import SMALLEST_MODULE_MM, draw_qr, symbol
+from propagate.paper.saying import AnyLabel, say
 from propagate.paper.templates import fill
-from propagate.records.prints import TrayLabel
+from propagate.paths import labels_folder
+
+OWN_TEMPLATE = "label.html"
+_CROP_MM = 5.0
+_CROP_GAP_MM = 1.0
 
 
 @frozen
-class Block:
-    """Lines of one box that share a type size [pt]; left and top [mm] are where they begin."""
+class Finish:
+    """How sheets of labels are finished: printed on the back too, with crop marks, shifted."""
 
-    name: str
-    turned: bool
-    left_mm: float
-    top_mm: float
-    size_pt: float
-    lines: tuple[Line, ...]
-
-
-@frozen
-class DrawnLabel:
-    """One label ready for the template, its corner [mm] on the page."""
-
-    left_mm: float
-    top_mm: float
-    blocks: tuple[Block, ...]
-    qr: QrDrawing
-    ruled: bool
+    both_sides: bool = False
+    crop_marks: bool = False
+    shift: Shift = Factory(Shift)
 
 
 def render_labels(
-    labels: Sequence[TrayLabel], format_name: str, folders: Sequence[Path], *, start_at: int = 1
+    labels: Sequence[AnyLabel],
+    format_name: str,
+    folders: Sequence[Path],
+    *,
+    start_at: int = 1,
+    finish: Finish | None = None,
 ) -> Print:
     """Set labels in order on sheets of a format.
 
@@ -55,43 +64,113 @@ def render_labels(
         raise Refused(
             f"A sheet of {format_name} has places 1 to {label_format.per_page}; {start_at} is none."
         )
-    codes = sorted({label.code for label in labels})
-    title = f"Labels {codes[0]}" + (f" to {codes[-1]}" if len(codes) > 1 else "")
-    html = fill(
-        label_format.template,
-        folders,
-        title=title,
+    said = [say(label) for label in labels]
+    drawn = _drawn(said, label_format)
+    finish = finish or Finish()
+    sheets = DrawnSheets(
+        title=_title(said),
         format=label_format,
-        pages=_pages(labels, label_format, start_at - 1),
-        outline=_outline(label_format),
+        sheets=tuple(_sheets(drawn, label_format, start_at - 1, finish.both_sides)),
+        crops=tuple(_crops(label_format)) if finish.crop_marks else (),
+        shift=finish.shift,
+    )
+    return Print(
+        html=lambda: _html(sheets, folders),
+        exact_size=True,
+        drawing=sheets if _is_own_drawing(label_format, folders) else None,
+        remarks=tuple(_small_names(said, drawn, label_format)),
+    )
+
+
+def _is_own_drawing(label_format: LabelFormat, folders: Sequence[Path]) -> bool:
+    """Whether no template or style of the grower's own asks to be laid out."""
+    own = (OWN_TEMPLATE, "label.css")
+    changed = any(
+        (folder / name).exists() for folder in folders for name in own if folder != labels_folder()
+    )
+    return label_format.template == OWN_TEMPLATE and not changed
+
+
+def _title(said: Sequence[Said]) -> str:
+    names = sorted({one.code or one.title for one in said})
+    return f"Labels {names[0]}" + (f" to {names[-1]}" if len(names) > 1 else "")
+
+
+def _drawn(said: Sequence[Said], label_format: LabelFormat) -> list[DrawnLabel]:
+    """Every label drawn; copies of one are one."""
+    known: dict[Said, DrawnLabel] = {}
+    for one in said:
+        if one not in known:
+            known[one] = _draw(one, label_format)
+    return [known[one] for one in said]
+
+
+def _small_names(
+    said: Sequence[Said], drawn: Sequence[DrawnLabel], label_format: LabelFormat
+) -> Iterator[str]:
+    """A remark where a name had to become smaller than can be read at the format's distance."""
+    small = {
+        one.title
+        for one, label in zip(said, drawn, strict=True)
+        for block in label.blocks[:1]
+        if block.size_pt < label_format.legible_pt
+    }
+    if small:
+        names = ", ".join(sorted(small)[:3]) + (" and others" if len(small) > 3 else "")
+        yield (
+            f"{names}: too long to be read at {label_format.read_at_m:g} m on this label;"
+            " a larger format shows all (propagate labels --formats)"
+        )
+
+
+def _html(sheets: DrawnSheets, folders: Sequence[Path]) -> str:
+    return fill(
+        sheets.format.template,
+        folders,
+        title=sheets.title,
+        format=sheets.format,
+        pages=sheets.sheets,
+        outline=" ".join(f"{x:g},{y:g}" for x, y in sheets.outline),
+        crops=sheets.crops,
+        shift=sheets.shift,
         leading=LEADING,
     )
-    return Print(html=html, exact_size=True)
 
 
-def _pages(
-    labels: Sequence[TrayLabel], label_format: LabelFormat, skipped: int
-) -> list[list[DrawnLabel]]:
-    pages: list[list[DrawnLabel]] = []
-    for place, label in enumerate(labels, skipped):
-        page, position = divmod(place, label_format.per_page)
-        if page == len(pages):
-            pages.append([])
-        pages[page].append(_draw(label, label_format, position))
-    return pages
+def _sheets(
+    drawn: Sequence[DrawnLabel], label_format: LabelFormat, skipped: int, both_sides: bool
+) -> Iterator[tuple[PlacedLabel, ...]]:
+    places = list(enumerate(drawn, skipped))
+    for _, same in groupby(places, lambda place: place[0] // label_format.per_page):
+        sheet = [(place % label_format.per_page, label) for place, label in same]
+        for back in (False, True) if both_sides else (False,):
+            yield tuple(
+                PlacedLabel(*label_format.corner_mm(position, back=back), label)
+                for position, label in sheet
+            )
 
 
-def _draw(label: TrayLabel, label_format: LabelFormat, position: int) -> DrawnLabel:
-    left_mm, top_mm = label_format.corner_mm(position)
-    qr_box = label_format.boxes["qr"]
+def _draw(said: Said, label_format: LabelFormat) -> DrawnLabel:
     blocks = [
         block
-        for name, lines in letter(label, label_format).items()
+        for name, lines in letter(said, label_format).items()
         for block in _blocks(name, label_format.boxes[name], lines)
     ]
-    qr = draw_qr(label.qr_text, min(qr_box.width_mm, qr_box.height_mm))
-    ruled = label_format.label.rule_mm > 0 and label.likely is not None
-    return DrawnLabel(left_mm, top_mm, tuple(blocks), qr, ruled)
+    blocks.sort(key=lambda block: block.name != "heading")  # the name is read first
+    ruled = label_format.label.rule_mm > 0 and said.window is not None
+    return DrawnLabel(said.title, tuple(blocks), _qr(said, label_format.boxes.get("qr")), ruled)
+
+
+def _qr(said: Said, box: Box | None) -> QrPlace | None:
+    """The QR square in the middle of its box; what only helps is left out where it is too small."""
+    if box is None or not (said.qr_text or said.qr_must):
+        return None
+    side_mm = min(box.width_mm, box.height_mm)
+    if not said.qr_must and side_mm / symbol(said.qr_text).side < SMALLEST_MODULE_MM:
+        return None
+    left_mm = box.left_mm + (box.width_mm - side_mm) / 2
+    top_mm = box.top_mm + (box.height_mm - side_mm) / 2
+    return QrPlace(draw_qr(said.qr_text, side_mm), said.qr_text, left_mm, top_mm, side_mm)
 
 
 def _blocks(name: str, box: Box, lines: list[Line]) -> Iterator[Block]:
@@ -101,17 +180,24 @@ def _blocks(name: str, box: Box, lines: list[Line]) -> Iterator[Block]:
         block = tuple(same)
         left_mm = box.right_mm - down_mm if box.turned else box.left_mm
         top_mm = box.top_mm if box.turned else box.top_mm + down_mm
-        yield Block(name, box.turned, left_mm, top_mm, size_pt, block)
+        room_mm = box.text_area_mm[0]
+        yield Block(name, box.turned, box.centred, left_mm, top_mm, room_mm, size_pt, block)
         down_mm += block_height_mm(block)
 
 
-def _outline(label_format: LabelFormat) -> str:
-    """Path of the cut line round one pointed label [mm], empty for stock that is cut already."""
-    label = label_format.label
-    if not label.point_mm:
-        return ""
-    shoulder_mm = label.height_mm - label.point_mm
-    return (
-        f"M0 0H{label.width_mm:g}V{shoulder_mm:g}L{label.width_mm / 2:g} {label.height_mm:g}"
-        f"L0 {shoulder_mm:g}Z"
-    )
+def _crops(label_format: LabelFormat) -> Iterator[Stroke]:
+    """Short lines in the margins of the sheet, at every edge of a label."""
+    page, label = label_format.page, label_format.label
+    corners = [label_format.corner_mm(at) for at in range(label_format.per_page)]
+    across = sorted({x + more for x, _ in corners for more in (0.0, label.width_mm)})
+    down = sorted({y + more for _, y in corners for more in (0.0, label.height_mm)})
+    for x in across:
+        for end, away in ((down[0], -1), (down[-1], 1)):
+            yield (x, end + away * _CROP_GAP_MM, x, _ended(end, away, page.height_mm))
+    for y in down:
+        for end, away in ((across[0], -1), (across[-1], 1)):
+            yield (end + away * _CROP_GAP_MM, y, _ended(end, away, page.width_mm), y)
+
+
+def _ended(edge_mm: float, away: int, page_mm: float) -> float:
+    return min(max(edge_mm + away * (_CROP_GAP_MM + _CROP_MM), 0.0), page_mm)

@@ -2,13 +2,14 @@
 
 import datetime as dt
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+
+from attrs import frozen
 
 from propagate.days import written, written_short
 from propagate.errors import Refused
 from propagate.names import PlantName
 from propagate.paper.fitting import (
-    DOT,
     Line,
     Run,
     Word,
@@ -18,28 +19,48 @@ from propagate.paper.fitting import (
     words_of,
 )
 from propagate.paper.formats import Box, LabelFormat
-from propagate.records.prints import TrayLabel
 
 DASH = " – "
 _BINDS = re.compile(r"(?<!\S)([×+]|\w{1,6}\.) ")
-_COMMON_PT = 9.0
+_COMMON_BESIDE_NAME = 0.6  # type size of the common name over the name's, at most
 _COMMON_MIN_PT = 6.5
-_COMMON_BESIDE_NAME = 0.75  # type size of the common name over the name's, at most
-_READABLE_NAME_PT = 10.0  # below this the common name gives up its line to the name
+_COMMON_LEAST_MAX_PT = 9.0
+_LEAST_KEY_PT = 4.0
+_WORTH_KEEPING = (
+    0.85  # the common name may cost the name so little of its size, if it stays legible
+)
 
 
-def letter(label: TrayLabel, label_format: LabelFormat) -> dict[str, list[Line]]:
+@frozen
+class Said:
+    """The words of one label by the box they go into; `asked` is the code of the QR square."""
+
+    heading: tuple[Run, ...]
+    title: str
+    common: str = ""
+    code: str = ""
+    facts: tuple[str, ...] = ()
+    tray: str = ""
+    task: str = ""
+    window: tuple[str, str, str] | None = None
+    nursery: str = ""
+    cautions: tuple[str, ...] = ()
+    qr_text: str = ""
+    qr_must: bool = False
+
+
+def letter(said: Said, label_format: LabelFormat) -> dict[str, list[Line]]:
     """Lines for every text box of the format; boxes with nothing to say are left out.
 
     Raises Refused when the name or the code cannot be set in their boxes at all.
     """
-    plain = {
-        "facts": facts(label),
-        "tray": [label.tray],
-        "task": [_sentence(label.pot_on_words)] if label.likely else [],
-        "nursery": [label.nursery],
-    }
     boxes = label_format.boxes
+    plain: dict[str, Sequence[str]] = {
+        "facts": said.facts,
+        "tray": [said.tray],
+        "task": [said.task],
+        "nursery": [said.nursery],
+    }
     lines = {
         name: fit_phrases(
             phrases, boxes[name].text_area_mm, (boxes[name].max_pt, boxes[name].min_pt)
@@ -47,25 +68,14 @@ def letter(label: TrayLabel, label_format: LabelFormat) -> dict[str, list[Line]]
         for name, phrases in plain.items()
         if name in boxes and any(phrases)
     }
-    lines["heading"] = heading(label.name, label.common, boxes["heading"])
-    lines["code"] = _code(label.code, boxes["code"])
-    if "dates" in boxes and label.early and label.likely and label.late:
-        lines["dates"] = _dates(label.early, label.likely, label.late, boxes["dates"])
+    lines["heading"] = heading(said, boxes["heading"], label_format.legible_pt)
+    if said.code:
+        lines["code"] = _code(said, boxes["code"])
+    if "dates" in boxes and said.window:
+        lines["dates"] = _dates(said.window, boxes["dates"])
     if "caution" in boxes:
-        lines["caution"] = _caution(label.cautions, boxes["caution"])
+        lines["caution"] = _caution(said.cautions, boxes["caution"])
     return {name: block for name, block in lines.items() if block}
-
-
-def facts(label: TrayLabel) -> list[str]:
-    """Method; number and date; origin where known: a line each."""
-    started = f"{label.count} {label.propagules}{DOT}{written(label.started)}"
-    origin = [f"from {label.stock_plant}"] if label.stock_plant else []
-    return [label.method, started, *origin]
-
-
-def _sentence(words: str) -> str:
-    """Words with a capital in front; the rest keeps its own."""
-    return words[:1].upper() + words[1:]
 
 
 def window_words(early: dt.date, likely: dt.date, late: dt.date) -> tuple[str, str, str]:
@@ -97,47 +107,53 @@ def _drawn(text: str, style: str) -> str:
     return text.upper() if style == "small-caps" else text
 
 
-def heading(name: PlantName, common: str, box: Box) -> list[Line]:
-    """The plant name as large as the box allows, the common name under it if there is room.
+def heading(said: Said, box: Box, legible_pt: float) -> list[Line]:
+    """The name as large as the box allows, the common name under it if there is room.
 
     The name has the first claim: the common name is dropped before the name becomes small.
     Raises Refused when the name does not fit at the smallest size.
     """
-    width, height = box.text_area_mm
-    words = words_of(name_runs(name))
-    if common:
-        lines = _name_over_common(words, common, box)
-        if lines:
-            return lines
-    lines = fit(words, (width, height), (box.max_pt, box.min_pt))
-    if not lines:
-        raise Refused(f'The name "{name}" is too long for this label; take a larger format.')
-    return lines
+    words = words_of(said.heading)
+    alone = fit(words, box.text_area_mm, (box.max_pt, box.min_pt), legible_pt=legible_pt)
+    if not alone:
+        raise Refused(f'The name "{said.title}" is too long for this label; take a larger format.')
+    if not said.common:
+        return alone
+    size_pt = alone[0].size_pt
+    least_pt = max(size_pt * _WORTH_KEEPING, min(legible_pt, size_pt))
+    return _name_over_common(words, said.common, box, least_pt) or alone
 
 
-def _name_over_common(words: list[Word], common: str, box: Box) -> list[Line]:
+def _name_over_common(words: list[Word], common: str, box: Box, least_pt: float) -> list[Line]:
     """Name and common name together, or nothing when the name would become small for it."""
     width, height = box.text_area_mm
-    common_pt = min(_COMMON_PT, box.max_pt)
-    room = (width, height - line_height_mm(common_pt))
-    name = fit(words, room, (box.max_pt, min(_READABLE_NAME_PT, box.max_pt)))
-    if not name:
-        return []
-    largest = max(_COMMON_MIN_PT, min(common_pt, _COMMON_BESIDE_NAME * name[0].size_pt))
-    below = fit_phrases([common], (width, line_height_mm(common_pt)), (largest, _COMMON_MIN_PT))
-    return [*name, *below]
+    common_pt = max(min(box.max_pt, _COMMON_LEAST_MAX_PT), _COMMON_BESIDE_NAME * box.max_pt)
+    while common_pt >= _COMMON_MIN_PT:
+        room = (width, height - line_height_mm(common_pt))
+        name = fit(words, room, (box.max_pt, least_pt)) if room[1] > 0 else []
+        if name:
+            largest = max(_COMMON_MIN_PT, min(common_pt, _COMMON_BESIDE_NAME * name[0].size_pt))
+            below = fit_phrases(
+                [common], (width, line_height_mm(largest)), (largest, _COMMON_MIN_PT)
+            )
+            return [*name, *below]
+        common_pt -= 1
+    return []
 
 
-def _code(code: str, box: Box) -> list[Line]:
-    """The batch code on one line; it is never cut."""
-    lines = fit([(Run(code, "bold"),)], box.text_area_mm, (box.max_pt, box.min_pt))
-    if len(lines) != 1:
-        raise Refused(f'The code "{code}" does not fit on one line of this label.')
-    return lines
+def _code(said: Said, box: Box) -> list[Line]:
+    """The code on one line; a batch's is never made small, a mother's own name may be."""
+    word = [(Run(said.code, "bold"),)]
+    lines = fit(word, box.text_area_mm, (box.max_pt, box.min_pt))
+    if len(lines) == 1:
+        return lines
+    if said.qr_must:
+        raise Refused(f'The code "{said.code}" does not fit on one line of this label.')
+    return fit(word, box.text_area_mm, (box.min_pt, _LEAST_KEY_PT))
 
 
-def _dates(early: dt.date, likely: dt.date, late: dt.date, box: Box) -> list[Line]:
-    first, middle, last = window_words(early, likely, late)
+def _dates(window: tuple[str, str, str], box: Box) -> list[Line]:
+    first, middle, last = window
     dash = DASH.rstrip()
     words: list[Word] = [(Run(middle, "bold"),)]
     if first:

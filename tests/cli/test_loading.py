@@ -5,7 +5,7 @@ import sys
 
 import pytest
 
-HEAVY = {"scipy", "weasyprint", "jinja2", "segno", "starlette", "uvicorn", "rich", "icalendar"}
+HEAVY = {"scipy", "weasyprint", "jinja2", "zxingcpp", "starlette", "uvicorn", "rich", "icalendar"}
 LOADED = """
 import sys
 from propagate.cli import run

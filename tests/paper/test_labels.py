@@ -10,7 +10,7 @@ import pdfplumber
 import pytest
 
 from propagate.errors import NotFound, Refused
-from propagate.paper.formats import read_format
+from propagate.paper.formatfiles import read_format
 from propagate.paper.labels import render_labels
 from propagate.paper.printing import pdf_bytes
 from propagate.units import mm_from_points
@@ -41,7 +41,7 @@ def pages_of(printed):
                 "size": (mm_from_points(page.width), mm_from_points(page.height)),
                 "words": [in_mm(word) for word in page.extract_words()],
                 "chars": [in_mm(char) for char in page.chars],
-                "squares": [as_drawn(shape) for shape in page.lines],
+                "squares": [in_mm(shape) for shape in page.rects],
             }
             for page in pdf.pages
         ]
@@ -52,13 +52,6 @@ def in_mm(thing):
     return edges | {"text": thing.get("text", "")}
 
 
-def as_drawn(line):
-    """The black that a level line leaves, half its thickness above and below it."""
-    edges = in_mm(line)
-    half_mm = mm_from_points(line["linewidth"]) / 2
-    return edges | {"top": edges["top"] - half_mm, "bottom": edges["bottom"] + half_mm}
-
-
 def centre(thing):
     return (thing["x0"] + thing["x1"]) / 2, (thing["top"] + thing["bottom"]) / 2
 
@@ -67,7 +60,8 @@ def place_of(thing, label_format):
     """Place on the sheet, counted from 0, that the middle of a thing lies on."""
     grid = label_format.grid
     x, y = centre(thing)
-    column, row = (x - grid.left_mm) // grid.pitch_x_mm, (y - grid.top_mm) // grid.pitch_y_mm
+    across, down = label_format.pitch_mm
+    column, row = (x - grid.left_mm) // across, (y - grid.top_mm) // down
     return int(row * grid.columns + column)
 
 
@@ -94,7 +88,7 @@ def test_every_code_stands_in_its_box_on_its_own_label(name, folders, make_label
     for place, code in enumerate(codes):
         left, _ = label_format.corner_mm(place)
         planned = left + box.left_mm
-        if label_format.label.point_mm:  # centred on the head of a stake
+        if box.centred:  # on the head of a stake
             middle, planned = centre(found[code])[0], planned + box.width_mm / 2
             assert abs(middle - planned) < PLACEMENT_MM
         else:
@@ -292,7 +286,7 @@ def test_an_unknown_format_names_the_nearest(folders, make_label):
 def test_printing_loads_slow_libraries_only_when_it_draws():
     program = (
         "import sys, propagate.paper.labels, propagate.paper.sheets;"
-        "print([m for m in ('weasyprint', 'jinja2', 'segno', 'pydyf') if m in sys.modules])"
+        "print([m for m in ('weasyprint', 'jinja2', 'zxingcpp', 'pydyf') if m in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True)
     assert done.stdout.strip() == "[]"

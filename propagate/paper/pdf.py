@@ -1,0 +1,27 @@
+"""The one door to WeasyPrint: lay a page out, with nothing from outside it."""
+
+from typing import Any
+
+from propagate.errors import MissingTool
+
+
+def lay_out(html: str) -> Any:
+    """A page as a WeasyPrint document; raises MissingTool where it cannot load."""
+    try:
+        import weasyprint
+    except (ImportError, OSError) as fault:  # OSError: the Python part is there, Pango is not
+        raise MissingTool(str(fault)) from fault
+
+    class Nothing(weasyprint.urls.URLFetcher):  # type: ignore[misc]
+        """A print is self-contained; what points outside it, file or address, is not followed."""
+
+        def fetch(self, url: str, headers: Any = None) -> Any:
+            raise ValueError(f"a print takes nothing from outside: {url}")
+
+    return weasyprint.HTML(string=html, url_fetcher=Nothing()).render()
+
+
+def missing_letters(document: Any) -> str:
+    """The letters of a document, once drawn, that none of its fonts has."""
+    codes = {code for font in document.fonts.values() for code in font.missing}
+    return "".join(chr(code) for code in sorted(codes))
