@@ -4,6 +4,8 @@ import datetime as dt
 from functools import cached_property
 from pathlib import Path
 
+from attrs import evolve
+
 from propagate.errors import NotFound
 from propagate.ledger import Book, fold
 from propagate.library import Library
@@ -29,8 +31,18 @@ class Desk:
 
     @cached_property
     def nursery(self) -> Nursery:
-        """The settings of this nursery."""
-        return read_settings(self.folder)
+        """The settings of this nursery, frost days from the weather's record where asked for."""
+        return self._with_frosts(read_settings(self.folder))
+
+    def _with_frosts(self, nursery: Nursery) -> Nursery:
+        if nursery.frost_risk is None or self.today == dt.date.min:
+            return nursery
+        from propagate.weather.frosts import safe_days  # only where a risk is named
+        from propagate.weather.places import read_outdoors
+
+        record = read_outdoors(nursery, self.folder, self.today)
+        days = record and safe_days(record, nursery.hemisphere, nursery.frost_risk)
+        return evolve(nursery, last_frost=days[0], first_frost=days[1]) if days else nursery
 
     @cached_property
     def library(self) -> Library:

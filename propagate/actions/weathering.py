@@ -10,10 +10,11 @@ from propagate.actions.desk import Desk
 from propagate.errors import Problem
 from propagate.planning.case import Case
 from propagate.planning.warmthclocks import Clocks
-from propagate.records.nursery import MonthDay
+from propagate.records.nursery import MonthDay, Nursery
 from propagate.weather.files import FileReading
-from propagate.weather.frosts import FrostDates, frost_dates
+from propagate.weather.frosts import FrostDates, frost_dates, safe_days
 from propagate.weather.places import PlaceTemps, Temperatures, read_temperatures
+from propagate.weather.series import DailyTemps
 
 
 @frozen
@@ -33,11 +34,25 @@ class PlaceRow:
     ahead: str
 
 
+@frozen
+class FrostFree:
+    """The days between which tender plants go out: first, last, and the chance of frost borne.
+
+    `recorded` is False where they are the settings' own days.
+    """
+
+    first: MonthDay
+    last: MonthDay
+    risk: float | None
+    recorded: bool
+
+
 @frozen(eq=False)
 class Overview:
     """What `weather` answers: places, the open air first, files, frost dates, problems."""
 
     places: tuple[PlaceRow, ...]
+    season: FrostFree
     files: tuple[FileReading, ...]
     frosts: FrostDates | None
     problems: tuple[Problem, ...]
@@ -63,9 +78,16 @@ def overview(desk: Desk) -> Overview:
     return Overview(
         places=tuple(_place_row(place, desk.today) for place in known),
         files=temps.files,
+        season=_season(desk.nursery, temps.outdoors),
         frosts=frosts or None,
         problems=temps.problems,
     )
+
+
+def _season(nursery: Nursery, outdoors: DailyTemps | None) -> FrostFree:
+    risk = nursery.frost_risk
+    recorded = bool(risk and outdoors and safe_days(outdoors, nursery.hemisphere, risk))
+    return FrostFree(nursery.last_frost, nursery.first_frost, risk, recorded)
 
 
 def _place_row(place: PlaceTemps, today: dt.date) -> PlaceRow:
@@ -90,6 +112,12 @@ def overview_view(answer: Overview) -> dict[str, Any]:
         "places": [_place_view(row) for row in answer.places],
         "files": [_file_view(reading) for reading in answer.files],
         "frosts": _frost_view(answer.frosts),
+        "frost_free": {
+            "first": _month_day(answer.season.first),
+            "last": _month_day(answer.season.last),
+            "risk": answer.season.risk,
+            "recorded": answer.season.recorded,
+        },
         "problems": [{"where": each.where, "what": each.what} for each in answer.problems],
     }
 
@@ -122,7 +150,7 @@ def _frost_view(frosts: FrostDates | None) -> dict[str, Any] | None:
         return None
 
     def iso(days: dict[float, MonthDay | None]) -> dict[str, str | None]:
-        return {f"{c:g}": f"{d[0]:02d}-{d[1]:02d}" if d else None for c, d in days.items()}
+        return {f"{chance:g}": _month_day(day) for chance, day in days.items()}
 
     return {
         "last": iso(frosts.last),
@@ -131,3 +159,7 @@ def _frost_view(frosts: FrostDates | None) -> dict[str, Any] | None:
         "winters": frosts.winters,
         "source": frosts.source,
     }
+
+
+def _month_day(day: MonthDay | None) -> str | None:
+    return f"{day[0]:02d}-{day[1]:02d}" if day else None

@@ -4,7 +4,7 @@ import datetime as dt
 
 import click
 
-from propagate.actions.weathering import Overview, PlaceRow, overview, overview_view
+from propagate.actions.weathering import FrostFree, Overview, PlaceRow, overview, overview_view
 from propagate.cli.context import Call, json_option
 from propagate.cli.group import command
 from propagate.cli.say import Columns, note, say, say_json, table
@@ -41,6 +41,9 @@ def weather_command(call: Call, /, as_json: bool) -> None:
     if answer.frosts:
         say()
         _tell_frosts(answer.frosts)
+    if answer.frosts or answer.season.risk is not None:
+        say()
+        _tell_season(answer.season)
     for problem in answer.problems:
         note(str(problem))
 
@@ -95,6 +98,18 @@ def _tell_frosts(frosts: FrostDates) -> None:
             f"  {chance * 10:g} times in 10 the last frost comes after {_day_words(later)}, "
             f"the first before {_day_words(earlier)}"
         )
+
+
+def _tell_season(season: FrostFree) -> None:
+    """Between which days tender plants are put out, and why these."""
+    days = f"Tender plants go out from {_day_words(season.first)} to {_day_words(season.last)}"
+    if season.risk is None:
+        say(f"{days}, the frost days of nursery.toml.")
+    elif season.recorded:
+        say(f"{days}: a frost then has {season.risk * 100:g} chances in 100 at most.")
+    else:
+        say(f"{days}, the frost days of nursery.toml; frost_risk needs five whole winters")
+        say("of the open air on record, and frost in more of them than it allows.")
 
 
 def _day_words(day: MonthDay | None) -> str:

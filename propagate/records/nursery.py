@@ -177,12 +177,17 @@ def _share(instance: object, attribute: object, value: float) -> None:
 
 @frozen
 class Nursery:
-    """Everything in nursery.toml: settings a person can read and edit."""
+    """Everything in nursery.toml: settings a person can read and edit.
+
+    `frost_risk` is the chance of frost after planting out that is borne; where it is given and
+    the open air's record is long enough, the two frost days are taken from there.
+    """
 
     name: str
     hemisphere: Hemisphere = field(default="north", validator=validators.in_(("north", "south")))
     last_frost: MonthDay = (5, 10)
     first_frost: MonthDay = (10, 20)
+    frost_risk: float | None = None
     leaf_fall: MonthDay = (11, 5)
     bud_break: MonthDay = (3, 25)
     chance: float = field(default=0.8, validator=_share)

@@ -14,6 +14,7 @@ from propagate.settings.weather import read_weather
 from propagate.tables import Table, read_table
 
 COLDEST_C = -60.0  # colder is no place for plants, but a slip
+LEAST_FROST_RISK, MOST_FROST_RISK = 0.01, 0.5
 
 
 def read_settings(folder: Path) -> Nursery:
@@ -42,6 +43,7 @@ def _read_nursery(table: Table) -> Nursery:
         hemisphere="south" if hemisphere == "south" else "north",
         last_frost=day(table, "last_frost", days),
         first_frost=day(table, "first_frost", days),
+        frost_risk=_frost_risk(table),
         leaf_fall=day(table, "leaf_fall", days),
         bud_break=day(table, "bud_break", days),
         chance=chance,
@@ -55,6 +57,17 @@ def _read_nursery(table: Table) -> Nursery:
     )
     table.finish()
     return nursery
+
+
+def _frost_risk(table: Table) -> float | None:
+    if not table.gives("frost_risk"):
+        return None
+    risk = table.number("frost_risk")
+    if not LEAST_FROST_RISK <= risk <= MOST_FROST_RISK:
+        table.complain(
+            f"{risk:g} is no useful chance of frost; give one from 0.01 to 0.5", "frost_risk"
+        )
+    return risk
 
 
 def _read_places(table: Table) -> list[Place]:

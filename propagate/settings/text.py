@@ -29,6 +29,8 @@ hemisphere = "{hemisphere}"
 # Days as month-day. Frosts: when the risk has passed in spring, and when it is back.
 last_frost = "{last_frost}"
 first_frost = "{first_frost}"
+# With five winters of a weather station's file (below), the frost days are taken from there:
+# frost_risk = 0.1          # the chance of a frost after planting out that you can bear
 # Between leaf fall and bud break woody plants may be lifted bare-rooted.
 leaf_fall = "{leaf_fall}"
 bud_break = "{bud_break}"

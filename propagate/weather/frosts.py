@@ -4,7 +4,7 @@ import numpy as np
 from attrs import frozen
 
 from propagate.records.nursery import Hemisphere, MonthDay
-from propagate.science.frost import FEWEST_WINTERS, frost_days, frost_law, month_day
+from propagate.science.frost import FEWEST_WINTERS, FrostLaw, frost_days, frost_law, month_day
 from propagate.weather.courses import YEARS_LOOKED_BACK
 from propagate.weather.series import DailyTemps
 
@@ -34,18 +34,44 @@ def frost_dates(record: DailyTemps, hemisphere: Hemisphere) -> FrostDates | None
     chances are reckoned is told in `science.frost`.
     """
     southern = hemisphere == "south"
-    dates = np.datetime64(record.first) + np.arange(len(record))
-    winters = frost_days(dates, record.low_c, southern=southern)
-    if len(winters.last) < FEWEST_WINTERS:
+    laws = _laws(record, southern)
+    if laws is None:
         return None
-    last, first = (frost_law(each[-YEARS_LOOKED_BACK:]) for each in (winters.last, winters.first))
+    last, first, winters = laws
     return FrostDates(
         last={chance: _day(last.day_exceeded(chance), southern) for chance in CHANCES},
         first={chance: _day(first.day_undercut(chance), southern) for chance in CHANCES},
         any_frost=last.chance_of_any,
-        winters=min(len(winters.last), YEARS_LOOKED_BACK),
+        winters=winters,
         source=record.source,
     )
+
+
+def safe_days(
+    record: DailyTemps, hemisphere: Hemisphere, risk: float
+) -> tuple[MonthDay, MonthDay] | None:
+    """The days between which frost comes with no more than `risk`, last and first frost.
+
+    None with fewer than five whole winters on record, and where frost is rarer than that.
+    """
+    southern = hemisphere == "south"
+    laws = _laws(record, southern)
+    if laws is None:
+        return None
+    last, first, _ = laws
+    days = last.day_exceeded(risk), first.day_undercut(risk)
+    spring, autumn = (_day(day, southern) for day in days)
+    return (spring, autumn) if spring and autumn else None
+
+
+def _laws(record: DailyTemps, southern: bool) -> tuple[FrostLaw, FrostLaw, int] | None:
+    """Laws of the last and the first frost, and how many winters they rest on."""
+    dates = np.datetime64(record.first) + np.arange(len(record))
+    winters = frost_days(dates, record.low_c, southern=southern)
+    if len(winters.last) < FEWEST_WINTERS:
+        return None
+    last, first = (each[-YEARS_LOOKED_BACK:] for each in (winters.last, winters.first))
+    return frost_law(last), frost_law(first), len(last)
 
 
 def _day(day: float | None, southern: bool) -> MonthDay | None:

@@ -114,6 +114,12 @@ def read_temperatures(nursery: Nursery, folder: Path, today: dt.date) -> Tempera
     return Temperatures(files, outdoors, places)
 
 
+def read_outdoors(nursery: Nursery, folder: Path, today: dt.date) -> DailyTemps | None:
+    """The open air's record alone, as of `today`; None without any."""
+    files = [file for file in nursery.weather.files.values() if not file.place]
+    return _read_in([read_file(file, folder) for file in files], "", today)
+
+
 def _read_in(files: Iterable[FileReading], place: str, today: dt.date) -> DailyTemps | None:
     found = [each.temps.until(today) for each in files if each.temps and each.file.place == place]
     return merged([each for each in found if each is not None])

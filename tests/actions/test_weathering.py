@@ -78,10 +78,11 @@ def test_the_overview_says_what_is_wrong_in_a_file(desk) -> None:
     assert str(problem) == 'probe.csv, line 25: "warm" is not a temperature'
 
 
-def test_a_station_gives_frost_dates(desk) -> None:
+def give_station(desk: Desk, risk: str = "") -> list[dt.date]:
+    """A station's file of eight winters with frosts from December to February."""
     settings = desk.folder / NURSERY_FILE
     station = '[weather.files.station]\npath = "station.csv"\n'
-    settings.write_text(settings.read_text("utf-8") + station, "utf-8")
+    settings.write_text(risk + settings.read_text("utf-8") + station, "utf-8")
     first = dt.date(2018, 7, 1)
     days = [first + dt.timedelta(days=n) for n in range(8 * 365)]
     rows = [
@@ -90,10 +91,16 @@ def test_a_station_gives_frost_dates(desk) -> None:
         for element, tenths in (("TMIN", -10 if day.month in (12, 1, 2) else 50), ("TMAX", 150))
     ]
     (desk.folder / "station.csv").write_text("\n".join(rows), "utf-8")
+    return days
+
+
+def test_a_station_gives_frost_dates(desk) -> None:
+    days = give_station(desk)
     view = overview_view(overview(desk))
     assert view["frosts"]["winters"] == 8
     assert view["frosts"]["first"]["0.5"] == "12-01"
     assert view["frosts"]["last"]["0.5"] in ("02-28", "03-01")
+    assert view["frost_free"]["recorded"] is False
     assert view["files"][1]["days"] == len(days)
     assert view["places"][0]["place"] is None
     assert view["places"][0]["source"] == "station"
@@ -157,3 +164,21 @@ def test_a_frost_of_long_ago_is_not_warned_of(desk, start) -> None:
     later = Desk(desk.folder, dt.date(2026, 11, 28), NOW)
     with later:
         assert cold(later) == []
+
+
+def test_the_frost_risk_that_is_borne_sets_the_days_for_planting_out(desk, start) -> None:
+    """Every winter's last frost falls on 28 or 29 February, its first on 1 December."""
+    give_station(desk, risk="frost_risk = 0.1\n")
+    with Desk(desk.folder, TODAY, NOW) as told:
+        assert told.nursery.last_frost in ((3, 1), (3, 2))
+        assert told.nursery.first_frost in ((11, 29), (11, 30))
+        season = overview(told).season
+        assert (season.risk, season.recorded) == (0.1, True)
+
+
+def test_a_frost_risk_without_a_record_leaves_the_settings_days(desk) -> None:
+    settings = desk.folder / NURSERY_FILE
+    settings.write_text("frost_risk = 0.1\n" + settings.read_text("utf-8"), "utf-8")
+    with Desk(desk.folder, TODAY, NOW) as told:
+        assert told.nursery.last_frost == (5, 10)
+        assert overview(told).season.recorded is False

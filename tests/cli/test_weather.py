@@ -81,6 +81,7 @@ def test_frost_dates_are_told_by_chance(call, nursery, settings) -> None:
     (nursery / "station.csv").write_text("\n".join(lines), "utf-8")
     settings('unit = "C"\n')
     out = call("weather").out
+    assert "Tender plants go out from 10 May to 20 Oct, the frost days of nursery.toml." in out
     assert "Frosts of 9 winters (station):" in out
     assert "  5 times in 10 the last frost comes after 28 Feb, the first before 1 Jan" in out
 
@@ -90,7 +91,7 @@ def test_programs_get_all_of_it(done, nursery, settings) -> None:
     rows = ["day,low,high", "2026-11-01,2,9", "2026-11-03,3,8", "2026-11-03,3,8"]
     (nursery / "probe.csv").write_text("\n".join(rows), "utf-8")
     answer = done("weather")
-    assert set(answer) == {"places", "files", "frosts", "problems"}
+    assert set(answer) == {"places", "files", "frosts", "frost_free", "problems"}
     assert answer["frosts"] is None
     assert answer["problems"] == []
     assert answer["files"] == [
