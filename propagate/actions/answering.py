@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from propagate.actions.chilling import ChillingMaker
 from propagate.actions.desk import Desk
 from propagate.actions.meaning import batch_meant, batches_meant
 from propagate.ledger import BatchState, StockPlantState
@@ -29,13 +30,16 @@ if TYPE_CHECKING:
 def cases(desk: Desk) -> list[Case]:
     """Every batch of the book with its method and record, in the order they were started."""
     states = sorted(desk.book.batches.values(), key=lambda state: (state.on, state.entry_seq))
-    return [case_of(desk, state) for state in states]
+    chillings = ChillingMaker(desk)
+    return [case_of(desk, state, chillings) for state in states]
 
 
-def case_of(desk: Desk, state: BatchState) -> Case:
+def case_of(desk: Desk, state: BatchState, chillings: ChillingMaker | None = None) -> Case:
     """A batch with its method and the record that serves it."""
+    maker = chillings or ChillingMaker(desk)
     match = desk.library.record(state.started.method, state.name)
-    return Case(state, desk.library.method(state.started.method), match.record, match.said)
+    method, record = desk.library.method(state.started.method), match.record
+    return Case(state, method, record, match.said, desk.today, maker.of(state, record))
 
 
 def forecast(desk: Desk, what: Sequence[str] = (), by: dt.date | None = None) -> Forecast:

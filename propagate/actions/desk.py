@@ -3,6 +3,7 @@
 import datetime as dt
 from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from attrs import evolve
 
@@ -14,6 +15,9 @@ from propagate.records.events import Hand
 from propagate.records.nursery import BookSettings, Nursery
 from propagate.settings import read_book_settings, read_settings
 from propagate.store import BookStore, SqliteBook
+
+if TYPE_CHECKING:
+    from propagate.weather.places import Temperatures
 
 
 class Desk:
@@ -43,6 +47,13 @@ class Desk:
         record = read_outdoors(nursery, self.folder, self.today)
         days = record and safe_days(record, nursery.hemisphere, nursery.frost_risk)
         return evolve(nursery, last_frost=days[0], first_frost=days[1]) if days else nursery
+
+    @cached_property
+    def temperatures(self) -> "Temperatures":
+        """All temperatures that the settings lead to, as of this desk's day."""
+        from propagate.weather.places import read_temperatures  # not needed without weather
+
+        return read_temperatures(self.nursery, self.folder, self.today)
 
     @cached_property
     def library(self) -> Library:

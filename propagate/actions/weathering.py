@@ -13,7 +13,7 @@ from propagate.planning.warmthclocks import Clocks
 from propagate.records.nursery import MonthDay, Nursery
 from propagate.weather.files import FileReading
 from propagate.weather.frosts import FrostDates, frost_dates, safe_days
-from propagate.weather.places import PlaceTemps, Temperatures, read_temperatures
+from propagate.weather.places import PlaceTemps, Temperatures
 from propagate.weather.series import DailyTemps
 
 
@@ -60,13 +60,18 @@ class Overview:
 
 def temperatures(desk: Desk) -> Temperatures:
     """All temperatures that the settings of this nursery lead to, as of the desk's day."""
-    return read_temperatures(desk.nursery, desk.folder, desk.today)
+    return desk.temperatures
 
 
 def clocks_of(desk: Desk, cases: Iterable[Case]) -> Clocks:
     """What makes the batches' clocks; files are read only where a record asks for warmth."""
     wanted = any(stage.clock == "warmth" for case in cases for stage in case.record.stages)
     return Clocks(temperatures(desk) if wanted else None, desk.today)
+
+
+def every_clock(desk: Desk) -> Clocks:
+    """What makes clocks of warmth and chill, from all that the settings lead to."""
+    return Clocks(temperatures(desk), desk.today)
 
 
 def overview(desk: Desk) -> Overview:

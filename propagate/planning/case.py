@@ -1,6 +1,7 @@
 """One batch with all that is known for answering about it."""
 
 import datetime as dt
+from collections.abc import Callable
 
 from attrs import frozen
 
@@ -13,14 +14,25 @@ RAISED = (Kind.POTTED, Kind.HARDENING, Kind.READY, Kind.PLANTED, Kind.GIVEN)
 """Where plants are that came to something."""
 
 
+Chilling = Callable[[Stage, dt.date], tuple[dt.date, dt.date] | None]
+"""When a cold spell comes about by itself, where the batch stands, from a day on: its first day
+of cold and the day it has had enough; None where not in good time, or not known."""
+
+
 @frozen
 class Case:
-    """A batch, its method, the record that serves it and the sentence that says which."""
+    """A batch, its method, the record that serves it and the sentence that says which.
+
+    `as_of` is the day it is looked at; `chilling` what its places do for a cold spell, None
+    where no temperature is known.
+    """
 
     state: BatchState
     method: Method
     record: MethodRecord
     said: str
+    as_of: dt.date = dt.date.min
+    chilling: Chilling | None = None
 
     @property
     def accounts(self) -> dict[str, int]:
@@ -57,37 +69,57 @@ def _in_order(balance: tuple[Account, int]) -> tuple[int, str]:
     return list(Kind).index(account.kind), account.detail
 
 
+Visit = tuple[dt.date, dt.date | None]
+"""The day a batch came into the cold, and the day it left, None while it stands there."""
+
+
 @frozen
 class Spell:
-    """A treatment of one batch on the calendar; `begun` is False while only planned."""
+    """A treatment of one batch on the calendar; `begun` is False while only planned.
+
+    `due` is the day it should have begun. `outdoors` says that the weather does it, so that
+    nobody need move the batch.
+    """
 
     stage: Stage
     begins: dt.date
     ends: dt.date
     begun: bool
+    due: dt.date
+    outdoors: bool = False
 
 
 def spells(case: Case, nursery: Nursery) -> tuple[Spell, ...]:
     """The warm and cold spells of a batch, one after the other from its start.
 
     A cold spell lasts from the move to a cold place to the move out of it, and at least the
-    time that the record gives, the middle of its range; until the batch is moved it is
-    planned for the end of the spell before.
+    time that the record gives, the middle of its range. Until the batch is moved, the spell is
+    the cold of the place where it stands, if that is enough within good time; else it is
+    planned for the end of the spell before, or for today when that day has gone by.
     """
     made: list[Spell] = []
     visits = iter(_visits_to_cold(case.state, nursery))
-    begins = case.state.on
+    due = case.state.on
     for stage in case.record.treatments:
-        begun, left = not made, None
-        if stage.name == "cold":
-            visit = next(visits, None)
-            begun = visit is not None
-            begins, left = visit or (begins, None)
-        planned = begins + dt.timedelta(days=stage.middle_days)
-        ends = max(planned, left or planned)
-        made.append(Spell(stage, begins, ends, begun))
-        begins = ends
+        visit = next(visits, None) if stage.name == "cold" else None
+        made.append(_spell(case, stage, due, visit, first=not made))
+        due = made[-1].ends
     return tuple(made)
+
+
+def _spell(case: Case, stage: Stage, due: dt.date, visit: Visit | None, *, first: bool) -> Spell:
+    lasts = dt.timedelta(days=stage.middle_days)
+    if visit:
+        begins, left = visit
+        return Spell(stage, begins, max(begins + lasts, left or begins), True, due)
+    if stage.name != "cold":
+        return Spell(stage, due, due + lasts, first, due)
+    chilled = case.chilling(stage, due) if case.chilling else None
+    if chilled:
+        begins, ends = chilled
+        return Spell(stage, begins, ends, begins <= case.as_of, due, outdoors=True)
+    begins = max(due, case.as_of)
+    return Spell(stage, begins, begins + lasts, False, due)
 
 
 def stood_since(state: BatchState, day: dt.date) -> list[str]:
@@ -105,10 +137,6 @@ def treated_days(case: Case, nursery: Nursery) -> int:
 def in_cold(state: BatchState, nursery: Nursery) -> bool:
     """Whether the batch stands in a cold place now."""
     return folded(state.place) in _cold_places(nursery)
-
-
-Visit = tuple[dt.date, dt.date | None]
-"""The day a batch came into the cold, and the day it left, None while it stands there."""
 
 
 def _visits_to_cold(state: BatchState, nursery: Nursery) -> list[Visit]:

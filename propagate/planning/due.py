@@ -129,14 +129,14 @@ def _treat(job: Job) -> Tasks:
     if not job.case.state.total(Kind.WAITING):
         return
     cold = [spell for spell in job.spells if spell.stage.name == "cold"]
-    begun = [spell for spell in cold if spell.begun]
+    begun = [spell for spell in cold if spell.begun and not spell.outdoors]
     if begun and in_cold(job.case.state, job.nursery):
         why = f"the cold spell that began on {written(begun[-1].begins)} is over"
         yield job.task(begun[-1].ends, "move to warmth", why)
-    for spell in cold[len(begun) :]:
-        days = (spell.ends - spell.begins).days
-        why = f"cold spell of {days} days, until {written(spell.ends)}"
-        yield job.task(spell.begins, "move to the fridge", why)
+    for spell in cold:
+        if not spell.begun and not spell.outdoors:
+            why = f"cold spell of {spell.stage.middle_days} days, until {written(spell.ends)}"
+            yield job.task(spell.due, "move to the fridge", why)
 
 
 def _grow_on(job: Job) -> Tasks:

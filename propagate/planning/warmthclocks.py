@@ -1,4 +1,4 @@
-"""Clocks that count days by their warmth, from the temperatures of the places of a batch.
+"""Clocks that count days by their warmth or chill, from the temperatures of a batch's places.
 
 stage, places, temperatures -> how many reference days each calendar day counts, in each
 future -> a clock that turns dates into clock days, which science knows, and back
@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from propagate.planning.clocks import StageClock, calendar_clock
 from propagate.records.methods import Stage
+from propagate.science.chill import CHILL_LIMIT_C, ChillBand
 from propagate.science.clockcurve import ClockCurve
 from propagate.science.warmth import WarmthResponse
 from propagate.weather.courses import DAYS_OF_A_YEAR, Course
@@ -40,11 +41,21 @@ at all from 32 °C, Wilkerson et al. 2005)."""
 LEAST_SLOPE_C: Final = 5.0
 """The response rises and falls over so many degrees at least, whatever a record says (memory)."""
 
+CHILL_FROM_C: Final = 0.0
+"""Frozen seed is not chilled: its changes need water that moves (common practice)."""
+
+FIRST_CHILL_DAYS: Final = 1.0  # so much chill, and the spell has begun
+
+GOOD_TIME_DAYS: Final = 400
+"""A cold spell that the weather does not bring within a year and a month is done by hand."""
+
 YEARS_AHEAD: Final = 3
 """Days are looked at one by one so far ahead; later ones count like the last year's mean."""
 
 FAR_DAYS: Final = 20 * DAYS_OF_A_YEAR
 """A day that a clock never reaches, as in a place that is always too cold, is put so far off."""
+
+Response = WarmthResponse | ChillBand
 
 Places = Sequence[tuple[dt.date, str]]
 """Where a batch stood: the day it came there, and the place; in order."""
@@ -84,6 +95,12 @@ def response_of(stage: Stage) -> WarmthResponse:
     )
 
 
+def band_of(stage: Stage) -> ChillBand:
+    """The temperatures at which a cold spell counts: those of chill, and the record's own."""
+    low_c, high_c = stage.temp_c or (CHILL_FROM_C, CHILL_LIMIT_C)
+    return ChillBand(min(low_c, CHILL_FROM_C), max(high_c, CHILL_LIMIT_C))
+
+
 @frozen(eq=False)
 class _PlaceDays:
     """How many reference days each day of a place counts from `first` on, (futures, days).
@@ -107,19 +124,19 @@ class Clocks:
 
     temps: Temperatures | None
     today: dt.date
-    _known: dict[tuple[str, WarmthResponse, dt.date], _PlaceDays | None] = field(factory=dict)
+    _known: dict[tuple[str, Response, dt.date], _PlaceDays | None] = field(factory=dict)
 
     def of(self, stage: Stage, places: Places, start: dt.date) -> StageClock:
         """The clock of a stage that began on `start`, of a batch that stood in these places.
 
-        It runs by the calendar unless the record says by warmth; so do the days of a batch
-        in a place whose temperature is not known.
+        It runs by the calendar unless the record says by warmth or chill; so do the days of a
+        batch in a place whose temperature is not known.
         """
         horizon = self._horizon(start)
         legs = [leg for leg in _legs(places, start) if leg[0] < horizon]
-        if stage.clock != "warmth" or not legs:
+        if stage.clock == "calendar" or not legs:
             return calendar_clock(start)
-        response = response_of(stage)
+        response = band_of(stage) if stage.clock == "chill" else response_of(stage)
         known = [self._days_of(place, response, start) for _, place in legs]
         if not any(known):
             return calendar_clock(start)
@@ -132,7 +149,23 @@ class Clocks:
         )
         return StageClock(futures, self.today, self._said(legs, known))
 
-    def _days_of(self, place: str, response: WarmthResponse, start: dt.date) -> _PlaceDays | None:
+    def chilled(
+        self, stage: Stage, places: Places, start: dt.date
+    ) -> tuple[dt.date, dt.date] | None:
+        """The first day and the end of a cold spell that a batch's places bring by themselves.
+
+        The end is where the record's middle number of chill days is full, in the middle of
+        the futures. None where a place is not known, or not cold enough in good time.
+        """
+        legs = _legs(places, start)
+        response = band_of(stage)
+        if not legs or not all(self._days_of(place, response, start) for _, place in legs):
+            return None
+        clock = self.of(stage, places, start)
+        begins, ends = clock.date(FIRST_CHILL_DAYS), clock.date(stage.middle_days)
+        return (begins, ends) if (ends - start).days <= GOOD_TIME_DAYS else None
+
+    def _days_of(self, place: str, response: Response, start: dt.date) -> _PlaceDays | None:
         first = start.replace(month=1, day=1)  # so that a year's batches share it
         key = (place, response, first)
         if key not in self._known:
@@ -182,7 +215,7 @@ def _joined(
     return np.concatenate([*past, parts[-1]], axis=1)
 
 
-def _counted(course: Course, response: WarmthResponse, today: dt.date) -> _PlaceDays:
+def _counted(course: Course, response: Response, today: dt.date) -> _PlaceDays:
     """What each day of a course counts; the past is one, whatever the futures.
 
     A day missing in the year that a future is taken from counts like the other futures' mean,

@@ -9,6 +9,7 @@ import math
 from typing import Final
 
 import numpy as np
+from attrs import frozen
 from numpy.typing import ArrayLike
 
 from propagate.errors import Refused
@@ -46,6 +47,25 @@ def days_in_band(minimum_c: ArrayLike, maximum_c: ArrayLike, low_c: float, high_
     below_high = sine_share_below(minimum_c, maximum_c, high_c)
     share = below_high - sine_share_below(minimum_c, maximum_c, low_c)
     return np.where(steady, inside, share)
+
+
+@frozen
+class ChillBand:
+    """A clock of chill: each day counts by the share of it that lies in a band of °C."""
+
+    low_c: float
+    high_c: float
+
+    def daily(self, minimum_c: ArrayLike, maximum_c: ArrayLike) -> Array:
+        """Chill days that each day counts, 0 to 1; NaN where an end is missing."""
+        low, high = np.asarray(minimum_c), np.asarray(maximum_c)
+        known = ~np.isnan(low + high)
+        share = days_in_band(np.where(known, low, 0), np.where(known, high, 0), *self._ends)
+        return np.where(known, share, np.nan)
+
+    @property
+    def _ends(self) -> tuple[float, float]:
+        return self.low_c, self.high_c
 
 
 def hours_below(hourly_c: ArrayLike, limit_c: float = CHILL_LIMIT_C) -> Array:

@@ -136,3 +136,32 @@ def test_a_fridge_is_cold_however_it_is_written(make_case, north) -> None:
 def test_a_place_the_settings_do_not_have_is_not_cold(make_case, north) -> None:
     assert not in_cold(make_case(HAWTHORN, SOWN, place="shed").state, north)
     assert not in_cold(make_case(HAWTHORN, SOWN).state, north)
+
+
+def test_a_move_to_the_fridge_that_is_overdue_puts_the_cold_off(make_case, north) -> None:
+    late = evolve(make_case(HAWTHORN, SOWN), as_of=after(12))
+    _, cold = spells(late, north)
+    assert (cold.due, cold.begins, cold.ends) == (after(8), after(12), after(32))
+    assert treated_days(late, north) == 32 * 7
+
+
+def test_cold_that_the_weather_brings_needs_no_fridge(make_case, north) -> None:
+    def winter(stage, start):
+        return start + dt.timedelta(weeks=2), start + dt.timedelta(weeks=25)
+
+    outdoors = evolve(make_case(HAWTHORN, SOWN), as_of=after(9), chilling=winter)
+    _, cold = spells(outdoors, north)
+    assert (cold.begins, cold.ends, cold.begun, cold.outdoors) == (
+        after(10),
+        after(33),
+        False,
+        True,
+    )
+    (begun,) = spells(evolve(outdoors, as_of=after(11)), north)[1:]
+    assert begun.begun
+
+
+def test_cold_that_the_weather_does_not_bring_is_planned_for_the_fridge(make_case, north) -> None:
+    indoors = evolve(make_case(HAWTHORN, SOWN), as_of=SOWN, chilling=lambda *_: None)
+    _, cold = spells(indoors, north)
+    assert (cold.begins, cold.outdoors) == (after(8), False)

@@ -202,3 +202,38 @@ def test_clocks_of_one_place_and_year_reckon_its_days_once() -> None:
     for day in range(1, 20):
         made.of(WARMTH, [(dt.date(2026, 10, day), "bed")], dt.date(2026, 10, day))
     assert len(made._known) == 1
+
+
+# Chill
+
+COLD = Stage("cold", "treat", Figure(10, 10, "memory"), clock="chill", temp_c=(1, 5))
+
+
+def chilled(known: PlaceTemps, **more) -> tuple[dt.date, dt.date] | None:
+    return clocks(bench=known, **more).chilled(COLD, [(START, "bench")], START)
+
+
+def test_a_place_as_cold_as_a_fridge_chills_day_by_day() -> None:
+    assert chilled(kept(4)) == (START + ONE_DAY, START + 70 * ONE_DAY)
+
+
+def test_neither_a_warm_nor_a_frozen_place_chills() -> None:
+    assert chilled(kept(18)) is None
+    assert chilled(kept(-4)) is None
+
+
+def test_a_winter_chills_in_its_cold_months_only() -> None:
+    """4 °C from December to February, else 15 °C: 70 days are full on 9 February."""
+    mild = [15.0 if month in range(3, 12) else 4.0 for month in range(1, 13)]
+    outdoors = PlaceTemps("bench", normals=Normals(tuple(mild), tuple(mild), 0.0))
+    found = chilled(outdoors)
+    assert found is not None
+    begins, ends = found
+    assert dt.date(2026, 11, 14) < begins < dt.date(2026, 12, 15)  # months run into each other
+    assert dt.date(2027, 1, 28) < ends < dt.date(2027, 2, 20)
+
+
+def test_chill_is_not_guessed_where_a_place_is_not_known() -> None:
+    known = clocks(bench=kept(4))
+    assert known.chilled(COLD, [(START, "shed")], START) is None
+    assert known.chilled(COLD, [], START) is None
