@@ -135,7 +135,8 @@ def _check_said(event: events.Checked) -> str:
     if event.rooted is None and not event.dead:
         return "check: looked, nothing counted"
     counts = [] if event.rooted is None else [f"{event.rooted} rooted"]
-    counts.append(f"{event.dead} dead")
+    if event.dead is not None:
+        counts.append(f"{event.dead} dead" if event.dead else "none dead")
     sample = f" of {event.sample} lifted" if event.sample else ""
     return f"check: {', '.join(counts)}{sample}"
 

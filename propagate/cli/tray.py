@@ -78,7 +78,7 @@ def _remark(desk: "Desk", entry: events.Entry) -> None:
 @command("check")
 @batch_argument
 @click.option("--rooted", type=int, metavar="N", help="How many stand rooted in the tray now.")
-@click.option("--dead", type=int, default=0, metavar="N", help="How many dead you take out now.")
+@click.option("--dead", type=int, metavar="N", help="How many dead you take out; 0 when none.")
 @click.option("--sample", type=int, metavar="N", help="Only so many were lifted and put back.")
 @on_option
 @json_option
@@ -87,8 +87,9 @@ def check_command(call: Call, /, batch: str, on: str | None, as_json: bool, **se
     """Look into the tray of BATCH.
 
     Give all that stand rooted in the tray now, found before or not, and the dead found this
-    time. The rest counts as seen alive and not yet rooted. With --sample the numbers are
-    out of so many that were lifted at random and put back.
+    time. The rest counts as seen and not yet rooted; --dead 0 says that it is alive, too,
+    which the forecast learns from. With --sample the numbers are out of so many that were
+    lifted at random and put back.
     """
     from propagate.actions.answering import forecast_batch
     from propagate.actions.views import batch_view

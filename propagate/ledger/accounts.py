@@ -56,13 +56,15 @@ class Look:
 
     `rooted` and `dead` are newly found; `rooted` None means nobody counted roots. With
     `sample`, both are out of so many drawn from the `tray` (waiting and rooted together, of
-    which `known_rooted` were known before). `taken` left the tray as rooted while the rest
+    which `known_rooted` were known before). `sought` says that the dead were counted, so that
+    none found means that none were there. `taken` left the tray as rooted while the rest
     were not examined; `gone` left for reasons that say nothing about rooting.
     """
 
     on: dt.date
     rooted: int | None = None
     dead: int = 0
+    sought: bool = False
     sample: int | None = None
     known_rooted: int = 0
     taken: int = 0

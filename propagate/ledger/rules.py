@@ -80,14 +80,14 @@ def _check(post: Posting, event: events.Checked) -> None:
     if event.sample is not None:
         _check_sample(post, event)
     elif event.rooted is None:
-        drawn = post.draw(IN_TRAY, LOST, event.dead)
+        drawn = post.draw(IN_TRAY, LOST, event.dead or 0)
         post.look(dead=drawn.get(Kind.WAITING, 0))
     else:
-        _check_all(post, event.rooted, event.dead)
+        _check_all(post, event.rooted, event.dead or 0, sought=event.dead is not None)
     post.state.last_check = post.on
 
 
-def _check_all(post: Posting, rooted: int, dead: int) -> None:
+def _check_all(post: Posting, rooted: int, dead: int, *, sought: bool) -> None:
     """Every propagule in the tray was looked at: `rooted` stand rooted, `dead` came out."""
     state = post.state
     known, waiting = state.total(Kind.ROOTED), state.total(Kind.WAITING)
@@ -107,24 +107,24 @@ def _check_all(post: Posting, rooted: int, dead: int) -> None:
     post.draw([Kind.ROOTED], LOST, rooted_dead)
     post.draw([Kind.WAITING], ROOTED, newly)
     post.draw([Kind.WAITING], LOST, dead - rooted_dead)
-    post.look(rooted=newly, dead=dead - rooted_dead)
+    post.look(rooted=newly, dead=dead - rooted_dead, sought=sought)
 
 
 def _check_sample(post: Posting, event: events.Checked) -> None:
     state, sample, rooted = post.state, event.sample or 0, event.rooted or 0
+    dead, sought = event.dead or 0, event.dead is not None
     tray = state.total(*IN_TRAY)
     if sample > tray:
         raise Refused(
             f"A sample of {sample} is more than the {tray} that stand in the tray of {state.code}."
         )
-    if rooted + event.dead > sample:
+    if rooted + dead > sample:
         raise Refused(
-            f"{rooted} rooted and {event.dead} dead are more than the {sample} that were lifted."
+            f"{rooted} rooted and {dead} dead are more than the {sample} that were lifted."
         )
-    counted = event.rooted
     known = state.total(Kind.ROOTED)
-    post.look(rooted=counted, dead=event.dead, sample=sample, known_rooted=known)
-    post.draw(IN_TRAY, LOST, event.dead)
+    post.look(rooted=event.rooted, dead=dead, sought=sought, sample=sample, known_rooted=known)
+    post.draw(IN_TRAY, LOST, dead)
 
 
 def _pot_on(post: Posting, event: events.PottedOn) -> None:

@@ -35,11 +35,12 @@ def _sightings(look: Look, day: float) -> Iterable[Sighting]:
             rooted=look.rooted or 0,
             dead=look.dead,
             known_in_tray=look.known_rooted,
+            dead_sought=look.sought or None,
         )
         if look.dead:
             yield Removal(day, look.dead)
     elif look.rooted is not None:
-        yield FullLook(day, look.rooted, look.dead)
+        yield FullLook(day, look.rooted, look.dead, dead_sought=look.sought or None)
     elif look.taken:
         yield AtLeast(day, look.taken)
     elif look.gone or look.dead:

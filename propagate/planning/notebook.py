@@ -28,7 +28,7 @@ COLUMNS: dict[str, str] = {
     "method": "for start: hardwood-cutting, runner, seed, ... (see: propagate methods)",
     "count": "how many",
     "rooted": "for check: all that stand rooted in the tray",
-    "dead": "for check: the dead found this time",
+    "dead": "for check: the dead found this time; 0 when none, empty when nobody looked",
     "sample": "for check: only so many were lifted and put back",
     "place": "for start, move, mother: where it stands",
     "trays": "for start: names of its trays, with ; between",
@@ -204,7 +204,7 @@ def _check(line: _Line) -> Told:
     line.need("batch")
     rooted = line.number("rooted") if line.text("rooted") else None
     sample = line.number("sample") if line.text("sample") else None
-    dead = line.number("dead", 0)
+    dead = line.number("dead") if line.text("dead") else None
     return lambda code: events.Checked(code, rooted, dead, sample)
 
 

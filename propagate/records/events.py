@@ -47,13 +47,14 @@ class Checked:
     """A look into the tray: how many stand rooted, how many were found dead and taken out.
 
     `rooted` is the number that stand rooted in the tray now, None when not counted;
-    `dead` the number found dead this time. With `sample`, both are out of so many lifted
+    `dead` the number found dead this time, nought when they were looked for and none was
+    found, None when nobody says. With `sample`, both are out of so many lifted
     and put back. Without it, all that is neither rooted nor dead was seen still waiting.
     """
 
     batch: str
     rooted: int | None = field(default=None, validator=_NONE_OR_MORE)
-    dead: int = field(default=0, validator=_NONE_OR_MORE)
+    dead: int | None = field(default=None, validator=_NONE_OR_MORE)
     sample: int | None = field(default=None, validator=_ONE_OR_MORE)
 
 

@@ -71,7 +71,7 @@ def test_a_check_counts_all_that_stand_rooted_now_found_before_or_not() -> None:
     assert accounts(book) == {"waiting": 17, "rooted": 20, "lost": 3}
     assert book.batch("A").looks == [
         Look(day(10), rooted=12),
-        Look(day(20), rooted=8, dead=3),
+        Look(day(20), rooted=8, dead=3, sought=True),
     ]
 
 
@@ -84,7 +84,7 @@ def test_the_dead_come_from_the_waiting_first() -> None:
 def test_fewer_rooted_than_before_means_that_rooted_ones_died() -> None:
     book = tray((10, Checked("A", rooted=12)), (20, Checked("A", rooted=10, dead=5)))
     assert accounts(book) == {"waiting": 25, "rooted": 10, "lost": 5}
-    assert book.batch("A").looks[-1] == Look(day(20), rooted=0, dead=3)
+    assert book.batch("A").looks[-1] == Look(day(20), rooted=0, dead=3, sought=True)
 
 
 def test_fewer_rooted_than_before_and_too_few_dead_is_refused() -> None:
@@ -136,7 +136,9 @@ def test_a_check_of_a_batch_nobody_started_is_refused() -> None:
 def test_a_sample_is_evidence_and_moves_only_its_dead() -> None:
     book = tray((10, Checked("A", rooted=12)), (20, Checked("A", rooted=6, dead=1, sample=10)))
     assert accounts(book) == {"waiting": 27, "rooted": 12, "lost": 1}
-    assert book.batch("A").looks[-1] == Look(day(20), rooted=6, dead=1, sample=10, known_rooted=12)
+    assert book.batch("A").looks[-1] == Look(
+        day(20), rooted=6, dead=1, sought=True, sample=10, known_rooted=12
+    )
 
 
 def test_a_sample_larger_than_the_tray_is_refused() -> None:

@@ -175,3 +175,11 @@ def test_sisters_are_summed_wider_than_if_they_had_nothing_in_common(make_case, 
     assert total.mean == pytest.approx(2 * one.mean, abs=0.01)
     spread, spread_one = total.high - total.low, one.high - one.low
     assert 2**0.5 * spread_one < spread <= 2 * spread_one
+
+
+def test_none_dead_is_news_where_nobody_said_so_before(answer) -> None:
+    """A tray still alive late holds takers that are slow, once the dead are known to be none."""
+    late = after(30)
+    unsaid = answer(record(), (late, events.Checked(CODE, rooted=20)), today=late)
+    none_dead = answer(record(), (late, events.Checked(CODE, rooted=20, dead=0)), today=late)
+    assert none_dead.plants.mean > unsaid.plants.mean + 0.5
