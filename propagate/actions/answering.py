@@ -29,9 +29,13 @@ if TYPE_CHECKING:
 
 def cases(desk: Desk) -> list[Case]:
     """Every batch of the book with its method and record, in the order they were started."""
-    states = sorted(desk.book.batches.values(), key=lambda state: (state.on, state.entry_seq))
-    chillings = ChillingMaker(desk)
-    return [case_of(desk, state, chillings) for state in states]
+
+    def made() -> list[Case]:
+        states = sorted(desk.book.batches.values(), key=lambda state: (state.on, state.entry_seq))
+        chillings = ChillingMaker(desk)
+        return [case_of(desk, state, chillings) for state in states]
+
+    return desk.remember("cases", made)
 
 
 def case_of(desk: Desk, state: BatchState, chillings: ChillingMaker | None = None) -> Case:
@@ -113,15 +117,19 @@ def reasons(desk: Desk, batch: str) -> "Reasons":
 
 def due(desk: Desk, weeks: int | None = None) -> list[DueTask]:
     """Jobs up to `weeks` from today, all of them when None, soonest first; late ones included."""
+    tasks = desk.remember("due", lambda: _all_due(desk))
+    if weeks is None:
+        return list(tasks)
+    return [task for task in tasks if task.date <= desk.today + dt.timedelta(weeks=weeks)]
+
+
+def _all_due(desk: Desk) -> list[DueTask]:
     every = cases(desk)
     groups = groups_of(desk, every)
     windows = pot_on_windows(groups, desk.nursery, desk.today)
     tasks = [*due_tasks(windows, desk.nursery, desk.today), *_cold(desk, every)]
     tasks += _room(desk, groups, windows)
-    tasks.sort(key=lambda task: (task.date, task.batch, task.action))
-    if weeks is None:
-        return tasks
-    return [task for task in tasks if task.date <= desk.today + dt.timedelta(weeks=weeks)]
+    return sorted(tasks, key=lambda task: (task.date, task.batch, task.action))
 
 
 def _room(
@@ -138,7 +146,26 @@ def _room(
 
 def groups_of(desk: Desk, every: Sequence[Case]) -> list[Group]:
     """Batches learned from together, each counting its days as its place lets it."""
-    return make_groups(every, desk.nursery, clock_maker(desk, every))
+    if every is not cases(desk):  # not those of the book, but some that might be
+        return _learned(desk, every)
+    return desk.remember("groups", lambda: _learned(desk, every))
+
+
+def _learned(desk: Desk, every: Sequence[Case]) -> list[Group]:
+    """The groups of all methods; what is the same as before an entry is not learned anew."""
+    by_method: dict[str, list[Case]] = {}
+    for case in every:
+        by_method.setdefault(case.method.id, []).append(case)
+    groups: list[Group] = []
+    for method, members in by_method.items():
+        # A batch's chilling is not compared: it follows from the batch, its record and the weather.
+        behind = [(case.state, case.record, case.as_of) for case in members]
+        known, learned = desk.lasting.get(method, ((), ()))
+        if known != behind:
+            learned = make_groups(members, desk.nursery, clock_maker(desk, every))
+            desk.lasting[method] = behind, learned
+        groups += learned
+    return groups
 
 
 def _group_of(groups: Sequence[Group], code: str) -> Group:

@@ -1,9 +1,10 @@
 """The open nursery that every action works at: its settings, library, book and the day."""
 
 import datetime as dt
+from collections.abc import Callable
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from attrs import evolve
 
@@ -19,9 +20,11 @@ from propagate.store import BookStore, SqliteBook
 if TYPE_CHECKING:
     from propagate.weather.places import Temperatures
 
+Answer = TypeVar("Answer")
+
 
 class Desk:
-    """One nursery, opened for one command or one page, as of one day.
+    """One nursery, opened for one command or for as long as pages are served, as of one day.
 
     `now` is the moment of writing; `today` the day the answers are for.
     """
@@ -32,6 +35,9 @@ class Desk:
         """`by` and `device` say who writes and on what, where the settings do not."""
         self.folder, self.today, self.now = folder, today, now
         self._by, self._device = by, device
+        self._remembered: dict[str, Any] = {}
+        self.lasting: dict[str, Any] = {}
+        """What was learned and stays true where the batches behind it did not change."""
 
     @cached_property
     def nursery(self) -> Nursery:
@@ -85,9 +91,24 @@ class Desk:
         """The book as it stands; `forget` after writing."""
         return fold(self.store.entries())
 
+    def remember(self, key: str, make: Callable[[], Answer]) -> Answer:
+        """What `make` makes of the book, made once until the book is read anew."""
+        if key not in self._remembered:
+            self._remembered[key] = make()
+        answer: Answer = self._remembered[key]
+        return answer
+
     def forget(self) -> None:
         """Let the next question read the book anew."""
         self.__dict__.pop("book", None)
+        self._remembered.clear()
+
+    def beside(self, book: Book) -> "Desk":
+        """A desk like this one with another book on it, to see what would follow from that."""
+        desk = Desk(self.folder, self.today, self.now, self._by, self._device)
+        desk.__dict__.update(nursery=self.nursery, library=self.library, book=book)
+        desk.lasting = dict(self.lasting)
+        return desk
 
     def close(self) -> None:
         """Close the book, if it was opened."""

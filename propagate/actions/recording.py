@@ -82,7 +82,7 @@ def record_all(
         book = fold(writing.entries())
         planned = plan(book)
         for dated in planned:
-            _refuse_far_days(dated.on, desk.today)
+            refuse_far_days(dated.on, desk.today)
         entries = tuple(_append(desk, writing, book, planned, request))
         after = fold((*book.entries, *entries))
         _refuse_conflicts(book, after, entries, [dated.where for dated in planned])
@@ -198,16 +198,36 @@ def _mother_written_with(book: Book, entry: Entry) -> Iterable[Entry]:
                 yield before
 
 
+def take_back(desk: Desk, entry_seq: int, *, request: str = "") -> Entry:
+    """Void one entry and the mother plant that came into the book with it; return the entry.
+
+    Raises NotFound when there is no such entry that counts, and Refused when others rest on it.
+    """
+
+    def voided(book: Book) -> list[Dated]:
+        chosen = _counting(book, entry_seq)
+        written = [chosen, *_mother_written_with(book, chosen)]
+        return [Dated(events.Voided(entry.id, "undone"), desk.today) for entry in written]
+
+    void = record_all(desk, voided, request=request)[0]
+    assert isinstance(void.event, events.Voided)
+    return _entry(desk.book, void.event.entry)
+
+
 def void(desk: Desk, entry_seq: int, why: str) -> Entry:
     """Void the entry of this number; raises NotFound when there is none that counts."""
 
     def voided(book: Book) -> list[Dated]:
-        chosen = next((e for e in book.effective() if e.seq == entry_seq), None)
-        if chosen is None:
-            raise NotFound(f"There is no entry {entry_seq} that counts in this book.")
-        return [Dated(events.Voided(chosen.id, why), desk.today)]
+        return [Dated(events.Voided(_counting(book, entry_seq).id, why), desk.today)]
 
     return record_all(desk, voided)[-1]
+
+
+def _counting(book: Book, entry_seq: int) -> Entry:
+    chosen = next((e for e in book.effective() if e.seq == entry_seq), None)
+    if chosen is None:
+        raise NotFound(f"There is no entry {entry_seq} that counts in this book.")
+    return chosen
 
 
 def settle_name(desk: Desk, subject: str, plant: PlantName, why: str = "") -> tuple[str, ...]:
@@ -250,7 +270,8 @@ def _entry(book: Book, entry_id: str) -> Entry:
     return next(entry for entry in book.entries if entry.id == entry_id)
 
 
-def _refuse_far_days(on: dt.date, today: dt.date) -> None:
+def refuse_far_days(on: dt.date, today: dt.date) -> None:
+    """Raise Refused for a day more than a year ahead, which is a slip of the year."""
     if (on - today).days > FARTHEST_AHEAD_DAYS:
         raise Refused(
             f"{written(on)} is more than a year after today ({written(today)}); is the year right?"

@@ -35,6 +35,11 @@ class Call:
 
         return read_day(self._today, clock)
 
+    @property
+    def fixed_today(self) -> dt.date | None:
+        """The day asked for with --today; None where the clock decides."""
+        return None if self._today is None else self.today
+
     def day(self, text: str | None) -> dt.date:
         """The day an option names, today when it was not given."""
         if text is None:

@@ -41,6 +41,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "weather": ("weather", "Show which temperatures are known, their gaps, and frost dates."),
     "due": ("answers", "What is to be done, soonest first."),
     "bench": ("benches", "What each place will hold, week by week, against its bench."),
+    "serve": ("serving", "Open the bench page, for a phone or a screen."),
     "labels": ("printing", "Print labels."),
     "sheet": ("printing", "Print the stock sheet."),
     "import": ("notebooks", "Take a season's notebook in as a CSV file."),

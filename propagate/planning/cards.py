@@ -10,10 +10,17 @@ from propagate.records.methods import Figure, Method, MethodRecord, Stage
 from propagate.records.nursery import Nursery
 from propagate.records.prints import CardStage, MethodCard
 from propagate.spans import span
+from propagate.units import System, fahrenheit, inches
 
 
-def method_card(library: Library, record: MethodRecord, nursery: Nursery | None) -> MethodCard:
-    """Everything a card says of one record; months fall as in the nursery's hemisphere."""
+def method_card(
+    library: Library, record: MethodRecord, nursery: Nursery | None, system: System = "metric"
+) -> MethodCard:
+    """Everything a card says of one record; months fall as in the nursery's hemisphere.
+
+    Lengths and temperatures that the record gives as figures come in the reader's units; those
+    within its sentences stay as they were written.
+    """
     method = library.method(record.method)
     name = parse(record.plant) if record.plant else None
     phases = ", ".join(record.season.stages)
@@ -23,7 +30,7 @@ def method_card(library: Library, record: MethodRecord, nursery: Nursery | None)
         method=method.name,
         summary=method.summary,
         season=f"{months_words(record, nursery)}; {phases}",
-        facts=tuple(_facts(method, record, library, name)),
+        facts=tuple(_facts(method, record, library, name, system)),
         stages=tuple(_stage(stage, library) for stage in record.stages),
         steps=record.steps or method.steps,
         note=record.note,
@@ -51,24 +58,28 @@ def range_words(low: float, high: float, *, share: bool = False) -> str:
 
 
 def _facts(
-    method: Method, record: MethodRecord, library: Library, name: PlantName | None
+    method: Method,
+    record: MethodRecord,
+    library: Library,
+    name: PlantName | None,
+    system: System,
 ) -> Iterable[tuple[str, str]]:
     """What is known of the material, the bed and the seed, a line each."""
     plant = library.plant(name) if name else None
     told = {
-        "Length": _spread(record.length_cm, "cm"),
+        "Length": _length(record.length_cm, system),
         "Buds": _spread(record.nodes, "node" if record.nodes == (1, 1) else "nodes"),
         "Wound": record.wound,
         "Hormone": record.hormone,
         "Depth": method.depth,
         "Medium": record.medium or method.medium,
-        "Base": _spread(record.medium_temp_c, "°C in the medium"),
+        "Base": _warmth(record.medium_temp_c, system, "in the medium"),
         "Light": record.light,
         "Spacing": record.spacing,
         "Pot": record.container,
         "Scarify": record.scarify,
         "Soak": _spread(record.soak_hours, "hours"),
-        "Warmth": _spread(record.germination_c, "°C to come up"),
+        "Warmth": _warmth(record.germination_c, system, "to come up"),
         "Seeds": _spread(record.seeds_per_gram, "in a gram"),
         "Storage": record.storage,
         "Yield": _spread(record.per_mother, "a year from one mother plant"),
@@ -80,6 +91,24 @@ def _facts(
 
 def _spread(pair: tuple[float, float] | None, unit: str) -> str:
     return f"{range_words(*pair)} {unit}" if pair else ""
+
+
+def _length(pair_cm: tuple[float, float] | None, system: System) -> str:
+    if pair_cm and system == "imperial":
+        return _spread((_halves(inches(pair_cm[0])), _halves(inches(pair_cm[1]))), "inches")
+    return _spread(pair_cm, "cm")
+
+
+def _halves(length: float) -> float:
+    """A length to the half inch, which is as near as anybody cuts."""
+    return max(0.5, round(length * 2) / 2)
+
+
+def _warmth(pair_c: tuple[float, float] | None, system: System, where: str) -> str:
+    if pair_c and system == "imperial":
+        low, high = (float(round(fahrenheit(end))) for end in pair_c)
+        return _spread((low, high), f"°F {where}")
+    return _spread(pair_c, f"°C {where}")
 
 
 def _stage(stage: Stage, library: Library) -> CardStage:

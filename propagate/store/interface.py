@@ -39,6 +39,10 @@ class BookStore(Protocol):
         """Every entry, in the order written."""
         ...
 
+    def latest(self) -> int:
+        """The number of the latest entry, 0 in an empty book: tells whether anybody wrote."""
+        ...
+
     def writing(self) -> AbstractContextManager[Writing]:
         """Hold the book: all that is appended inside is kept, or none of it."""
         ...

@@ -62,6 +62,12 @@ class SqliteBook:
             rows = cursor.execute(f"SELECT {COLUMNS} FROM entry ORDER BY seq")
             return tuple(_entry(row) for row in rows)
 
+    def latest(self) -> int:
+        """The number of the latest entry, 0 in an empty book."""
+        with _plainly(self.path), closing(self._connection.cursor()) as cursor:
+            row = cursor.execute("SELECT coalesce(max(seq), 0) FROM entry").fetchone()
+            return int(row[0])
+
     @contextmanager
     def writing(self) -> Iterator["SqliteWriting"]:
         """Hold the book against other writers; commit at the end, or undo all on an error."""
