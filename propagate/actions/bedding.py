@@ -5,7 +5,7 @@ from typing import Any
 
 from attrs import evolve
 
-from propagate.actions.answering import cases, clock_maker
+from propagate.actions.answering import cases, groups_of
 from propagate.actions.desk import Desk
 from propagate.actions.meaning import spelled
 from propagate.actions.recording import record
@@ -14,7 +14,6 @@ from propagate.errors import NotFound, Refused
 from propagate.lengths import read_area, read_length, read_size
 from propagate.nearness import folded, nearest
 from propagate.planning.beds import answer_beds
-from propagate.planning.forecasting import make_groups
 from propagate.planning.wants import unnamed_beds, usual_day, wants_of
 from propagate.records.beds import BedForecast, BedsAnswer, Want
 from propagate.records.events import Wanted
@@ -25,7 +24,7 @@ from propagate.science.spacing import Pattern, plants_in_rows, plants_on, rows_a
 def beds(desk: Desk) -> BedsAnswer:
     """Whether the plants will come that the beds want, as of today."""
     every = cases(desk)
-    groups = make_groups(every, desk.nursery, clock_maker(desk, every))
+    groups = groups_of(desk, every)
     return answer_beds(
         groups, wants(desk), unnamed_beds(desk.book, desk.nursery), desk.nursery, desk.today
     )
