@@ -9,7 +9,7 @@ from propagate.actions.desk import Desk
 from propagate.actions.recording import batch_code
 from propagate.codes import valid
 from propagate.errors import NotFound, PropagateError, Refused
-from propagate.ledger import BatchState, Kind
+from propagate.ledger import BatchState, Kind, destinations_of
 from propagate.names import PlantName
 from propagate.nearness import folded, nearest
 from propagate.records import events
@@ -46,6 +46,37 @@ def subject_meant(desk: Desk, text: str) -> str:
     """The short name of a mother plant, or else the code of a batch."""
     mothers = _alike(text, desk.book.stock_plants)
     return mothers[0] if len(mothers) == 1 else batch_meant(desk, text)
+
+
+def traceable_meant(desk: Desk, text: str, kind: str = "") -> tuple[str, str]:
+    """What can be traced under a name: ("mother", "batch", "bed" or "person", its name).
+
+    `kind` tells which is meant where several are called so. Raises NotFound with the nearest
+    names, and Refused where the name alone does not tell.
+    """
+    gone = destinations_of(desk.book)
+    found = [
+        *(("mother", key) for key in _alike(text, desk.book.stock_plants)),
+        *(("batch", code) for code in _named(desk, text)),
+        *(("bed", to) for to in _alike(text, [to for k, to in gone if k == "bed"])[:1]),
+        *(("person", to) for to in _alike(text, [to for k, to in gone if k == "person"])[:1]),
+    ]
+    found = [each for each in found if kind in ("", each[0])]
+    if len(found) == 1:
+        return found[0]
+    if len({which for which, _ in found}) > 1:
+        kinds = " or ".join(f"the {which} {name}" for which, name in found)
+        raise Refused(f'"{text}" may mean {kinds}; say which with --kind.')
+    if found:
+        named = " or ".join(name for _, name in found)
+        raise Refused(f'"{text}" may mean {named}; give the one it is about.')
+    if not kind and (plants := _of_plant(desk, text)):
+        raise Refused(f'"{text}" is a plant; give the batch it is about: {" or ".join(plants)}.')
+    by_fold = {folded(to): to for _, to in gone if to}
+    near = nearest(folded(text), by_fold, likeness=0.7)
+    names = list(dict.fromkeys([*_near(desk, text), *(by_fold[name] for name in near)]))
+    sought = kind or "mother plant, batch, bed or person"
+    raise NotFound(f'There is no {sought} "{text}" in this book.', names[:3])
 
 
 def as_known(desk: Desk, event: events.Event) -> events.Event:

@@ -15,10 +15,13 @@ from propagate.paper.printing import Written, write
 from propagate.paper.sheets import render_sheet
 from propagate.paths import labels_folder
 from propagate.planning.cards import method_card
+from propagate.planning.case import Case
+from propagate.planning.due import doubt_said
 from propagate.planning.labels import tray_labels
 from propagate.planning.sheets import stock_sheet
 from propagate.records.beds import BedsAnswer
 from propagate.records.events import LabelsPrinted
+from propagate.records.families import Family
 from propagate.records.methods import MethodRecord
 from propagate.records.prints import StockSheet, TrayLabel
 
@@ -62,7 +65,7 @@ def make_labels(desk: Desk, batches: Sequence[str], copies: int | None = None) -
                 answer,
                 desk.nursery,
                 common=desk.library.common_name(name),
-                cautions=desk.library.short_cautions(case.method.id, name),
+                cautions=_cautions(desk, case),
                 copies=copies,
             )
         )
@@ -77,11 +80,17 @@ def make_sheet(desk: Desk) -> StockSheet:
     said = {
         case.state.code: (
             desk.library.common_name(case.state.name),
-            desk.library.short_cautions(case.method.id, case.state.name),
+            _cautions(desk, case),
         )
         for case in every
     }
     return stock_sheet(every, forecast(desk), desk.nursery, said)
+
+
+def _cautions(desk: Desk, case: Case) -> tuple[str, ...]:
+    """What to mind in short: first what is suspected, then what the library says."""
+    doubts = dict.fromkeys(doubt_said(doubt) for doubt in case.state.doubts)
+    return (*doubts, *desk.library.short_cautions(case.method.id, case.state.name))
 
 
 def print_sheet(desk: Desk, path: Path) -> Written:
@@ -104,6 +113,13 @@ def print_beds(desk: Desk, answer: BedsAnswer, path: Path) -> Written:
 
     nursery = desk.nursery
     return write_beds(answer, desk.label_folders, path, nursery.name, nursery.labels.sheet)
+
+
+def print_family(desk: Desk, family: Family, path: Path) -> Written:
+    """Draw a family into a .svg, .pdf or .html file, or write it as a table into a .csv."""
+    from propagate.paper.families import write_family
+
+    return write_family(family, desk.label_folders, path, desk.nursery.labels.sheet)
 
 
 def print_card(start: Path, record: MethodRecord, path: Path) -> Written:

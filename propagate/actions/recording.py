@@ -244,6 +244,25 @@ def settle_name(desk: Desk, subject: str, plant: PlantName, why: str = "") -> tu
     return tuple(code for code, state in desk.book.batches.items() if state.needs_reprint)
 
 
+def suspect(desk: Desk, subject: str, why: str, about: str = "health") -> Entry:
+    """Record that a mother plant or a batch may be diseased, or misnamed (`about` is "name")."""
+    return _of_kin(desk, lambda **who: events.Suspected(why, about=about, **who), subject)
+
+
+def clear(desk: Desk, subject: str, why: str) -> Entry:
+    """Record that what was suspected of a mother plant or a batch did not come true."""
+    return _of_kin(desk, lambda **who: events.Cleared(why, **who), subject)
+
+
+def _of_kin(desk: Desk, make: Callable[..., Event], subject: str) -> Entry:
+    def planned(book: Book) -> list[Dated]:
+        if subject in book.stock_plants:
+            return [Dated(make(stock_plant=subject), desk.today)]
+        return [Dated(make(batch=batch_code(book, subject)), desk.today)]
+
+    return record_all(desk, planned)[-1]
+
+
 def batch_code(book: Book, text: str) -> str:
     """The batch meant by a code or by the grower's own mark for it.
 

@@ -8,7 +8,9 @@ from propagate.actions.meaning import known_words
 from propagate.actions.recording import BatchPlan
 from propagate.days import written
 from propagate.nearness import nearest
+from propagate.planning.due import doubt_said
 from propagate.planning.seasons import local_months
+from propagate.records import events
 from propagate.records.events import Event
 
 LIKE_A_SLIP = 0.8
@@ -31,6 +33,7 @@ def start_remarks(desk: Desk, typed: str, plan: BatchPlan) -> Iterable[str]:
 def event_remarks(desk: Desk, event: Event, on: dt.date) -> Iterable[str]:
     """What may be wrong with an event that was just written."""
     yield from _day(on, desk.today)
+    yield from _suspect(desk, event)
     for key in known_words(desk):
         yield from _settings_word(desk, key, getattr(event, key, ""))
 
@@ -38,6 +41,13 @@ def event_remarks(desk: Desk, event: Event, on: dt.date) -> Iterable[str]:
 def _day(on: dt.date, today: dt.date) -> Iterable[str]:
     if on > today:
         yield f"{written(on)} has not come yet. If that is a slip: propagate undo."
+
+
+def _suspect(desk: Desk, event: Event) -> Iterable[str]:
+    """Plants going out of a batch of which something is suspected."""
+    if isinstance(event, events.Given | events.PlantedOut | events.Promised):
+        for doubt in desk.book.batch(event.batch).doubts:
+            yield f"{event.batch} is {doubt_said(doubt)}. Should any of it leave the bench?"
 
 
 def _season(desk: Desk, plan: BatchPlan) -> Iterable[str]:
@@ -55,6 +65,8 @@ def _mother(desk: Desk, plan: BatchPlan) -> Iterable[str]:
     near = nearest(key, [k for k in desk.book.stock_plants if k != key], 1, LIKE_A_SLIP)
     if near:
         yield f'there is a mother plant "{near[0]}" too; was that the one?'
+    for doubt in desk.book.stock_plants[key].doubts:
+        yield f"the mother plant is {doubt_said(doubt)}; so is this batch now."
     name = desk.book.stock_plants[key].name
     if name.species_name != plan.plant.species_name:
         yield f'the mother plant "{key}" is {name}, not {plan.plant}. If that is a slip: undo.'

@@ -1,13 +1,14 @@
 """The book told in words: what each entry says, and which plants it moved."""
 
 import datetime as dt
+from collections.abc import Iterable
 from typing import Any
 
 from attrs import asdict, frozen
 
 from propagate.actions.desk import Desk
 from propagate.actions.meaning import batch_meant
-from propagate.ledger import Move, batch_codes
+from propagate.ledger import Book, Move, batch_codes
 from propagate.records import events
 from propagate.records.events import Entry
 from propagate.records.given import ForecastGiven
@@ -15,9 +16,14 @@ from propagate.records.given import ForecastGiven
 
 @frozen
 class HistoryLine:
-    """One entry for a reader: its number, day, words, and the moves that followed from it."""
+    """One entry for a reader: its number, day, words, and the moves that followed from it.
+
+    `void` says that it counts no more; `void_why` by which entry, and the reason given there.
+    `by` and `device` tell who wrote it down and where, as far as that is known.
+    """
 
     seq: int
+    id: str
     on: dt.date
     entered: dt.datetime
     batch: str
@@ -25,6 +31,9 @@ class HistoryLine:
     moves: str
     void: bool
     kind: str
+    void_why: str = ""
+    by: str = ""
+    device: str = ""
 
     def view(self) -> dict[str, Any]:
         """As JSON."""
@@ -36,14 +45,17 @@ def history(desk: Desk, batch: str | None = None) -> list[HistoryLine]:
     book = desk.book
     code = batch_meant(desk, batch) if batch else None
     numbers = {entry.id: entry.seq for entry in book.entries}
+    concerns = _concerns(book.entries)
+    taken_back = _taken_back(book)
     moves: dict[str, list[Move]] = {}
     for state in book.batches.values():
         for move in state.moves:
             moves.setdefault(move.entry, []).append(move)
-    chosen = (e for e in book.entries if code is None or _concerns(e, code, book.entries))
+    chosen = (e for e in book.entries if code is None or code in concerns[e.id])
     return [
         HistoryLine(
             seq=entry.seq,
+            id=entry.id,
             on=entry.on,
             entered=entry.entered,
             batch=" ".join(batch_codes(entry.event)),
@@ -51,9 +63,21 @@ def history(desk: Desk, batch: str | None = None) -> list[HistoryLine]:
             moves="; ".join(_moved(move) for move in moves.get(entry.id, ())),
             void=entry.id in book.voided,
             kind=type(entry.event).__name__,
+            void_why=taken_back.get(entry.id, ""),
+            by=entry.by,
+            device=entry.device,
         )
         for entry in sorted(chosen, key=lambda e: (e.on, e.seq))
     ]
+
+
+def _taken_back(book: Book) -> dict[str, str]:
+    """Of each void entry, which one took it back and why: no 7, counted twice."""
+    return {
+        entry.event.entry: f"no {entry.seq}" + (f", {entry.event.why}" if entry.event.why else "")
+        for entry in book.effective()
+        if isinstance(entry.event, events.Voided)
+    }
 
 
 def _said(entry: Entry, numbers: dict[str, int]) -> str:
@@ -73,20 +97,37 @@ def entry_said(entry: Entry) -> str:
             return f"start {event.count} of {event.plant} by {event.method}{mother}"
         case events.Checked():
             return _check_said(event)
-        case events.Voided():
-            return "take back an entry"
         case events.NameSettled() | events.StockPlantAdded() | events.Wanted():
             return _plant_said(event)
+        case events.Suspected() | events.Cleared():
+            return _doubt_said(event)
+        case ForecastGiven():
+            return f"foretell {event.likely} plants ({event.low} to {event.high})"
+        case _:
+            return _plainly_said(event) or _count_said(event)
+
+
+def _plainly_said(event: Any) -> str:
+    """What an event without a count says, nothing for the others."""
+    match event:
+        case events.Voided():
+            return "take back an entry"
         case events.LabelsPrinted():
             return f"print labels ({event.format})"
         case events.Moved():
             return f"move to {event.place}"
         case events.StepDone():
             return event.step
-        case ForecastGiven():
-            return f"foretell {event.likely} plants ({event.low} to {event.high})"
         case _:
-            return _count_said(event)
+            return ""
+
+
+def _doubt_said(event: events.Suspected | events.Cleared) -> str:
+    who = event.stock_plant or event.batch
+    if isinstance(event, events.Cleared):
+        return f"clear {who}: {event.why}"
+    doubt = "name in doubt" if event.about == "name" else "suspect"
+    return f"{doubt} {who}: {event.why}"
 
 
 _VERBS: dict[type, str] = {
@@ -121,7 +162,8 @@ def _count_said(event: Any) -> str:
 def _plant_said(event: events.NameSettled | events.StockPlantAdded | events.Wanted) -> str:
     """What is said of a kind of plant, a mother or a bed."""
     if isinstance(event, events.StockPlantAdded):
-        return f"mother {event.stock_plant}: {event.plant}"
+        raised = f", raised from {event.batch}" if event.batch else ""
+        return f"mother {event.stock_plant}: {event.plant}{raised}"
     if isinstance(event, events.NameSettled):
         why = f", {event.why}" if event.why else ""
         return f"name {event.stock_plant or event.batch}: {event.plant}{why}"
@@ -146,10 +188,13 @@ def _moved(move: Move) -> str:
     return f"{move.count} {source}{move.target}"
 
 
-def _concerns(entry: Entry, code: str, entries: tuple[Entry, ...]) -> bool:
-    """Whether an entry speaks of the batch, or voids one that does."""
-    event = entry.event
-    if isinstance(event, events.Voided):
-        voided = next((e for e in entries if e.id == event.entry), None)
-        return voided is not None and _concerns(voided, code, entries)
-    return code in batch_codes(event)
+def _concerns(entries: Iterable[Entry]) -> dict[str, tuple[str, ...]]:
+    """The batches that each entry speaks of; a void speaks of those of what it takes back."""
+    concerns: dict[str, tuple[str, ...]] = {}
+    for entry in sorted(entries, key=lambda e: e.seq):  # what is voided was written before
+        event = entry.event
+        if isinstance(event, events.Voided):
+            concerns[entry.id] = concerns.get(event.entry, ())
+        else:
+            concerns[entry.id] = batch_codes(event)
+    return concerns

@@ -5,6 +5,7 @@ from typing import Any
 from propagate.ledger import BatchState
 from propagate.library import Library
 from propagate.records.answers import BatchForecast, DueTask, Forecast, PlantCount, PotOn
+from propagate.records.families import Doubt
 from propagate.records.methods import MethodRecord
 
 
@@ -96,6 +97,16 @@ def record_view(record: MethodRecord, library: Library) -> dict[str, Any]:
     }
 
 
+def doubt_view(doubt: Doubt) -> dict[str, str]:
+    """What is suspected of a mother plant or batch."""
+    return {
+        "since": doubt.on.isoformat(),
+        "subject": doubt.subject,
+        "about": doubt.about,
+        "why": doubt.why,
+    }
+
+
 def state_view(state: BatchState) -> dict[str, Any]:
     """What `show` adds about a batch: where it stands and where it came from."""
     started = state.started
@@ -106,4 +117,6 @@ def state_view(state: BatchState) -> dict[str, Any]:
         "stock_plant": started.stock_plant,
         "note": started.note,
         "promised": {to: count for to, count in state.promised.items() if count},
+        "suspected": [doubt_view(doubt) for doubt in state.doubts],
+        "reprint": state.needs_reprint,
     }

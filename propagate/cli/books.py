@@ -12,8 +12,10 @@ from propagate.cli.words import (
     accounts_words,
     batch_words,
     counted,
+    doubt_words,
     range_short,
     span_words,
+    who_wrote,
     window_short,
 )
 from propagate.days import written
@@ -63,6 +65,8 @@ def _card(answer: BatchForecast, state: BatchState, method_name: str) -> None:
         ("from", started.stock_plant),
         ("note", started.note),
         ("promised", ", ".join(promised)),
+        *(("mind", doubt_words(doubt)) for doubt in state.doubts),
+        ("label", "print a new one" if state.needs_reprint else ""),
     ):
         if text:
             say_text(text, f"  {word:8} ")
@@ -90,7 +94,7 @@ def _list(found: list[Standing]) -> None:
                 str(answer.plant),
                 answer.method,
                 state.place,
-                accounts_words(answer.accounts),
+                accounts_words(answer.accounts) + _mark(state),
                 range_short(answer.plants),
                 _window(answer, state),
             ]
@@ -109,9 +113,14 @@ def _stacked(answer: BatchForecast, state: BatchState) -> list[str]:
     window = _window(answer, state)
     return [
         f"{answer.plant}, {answer.method}{where}",
-        accounts_words(answer.accounts),
+        accounts_words(answer.accounts) + _mark(state),
         f"{range_short(answer.plants)} plants" + (f"; pot on {window}" if window else ""),
     ]
+
+
+def _mark(state: BatchState) -> str:
+    """A word behind the plants of which something is suspected."""
+    return " (suspect)" if state.doubts else ""
 
 
 def _window(answer: BatchForecast, state: BatchState) -> str:
@@ -121,9 +130,10 @@ def _window(answer: BatchForecast, state: BatchState) -> str:
 
 @command("history")
 @click.argument("batch", required=False, shell_complete=complete_batch)
+@click.option("--who", is_flag=True, help="Also when each was written down, by whom and where.")
 @json_option
 @click.pass_obj
-def history_command(call: Call, /, batch: str | None, as_json: bool) -> None:
+def history_command(call: Call, /, batch: str | None, who: bool, as_json: bool) -> None:
     """List what happened to BATCH, or the whole book, entry by entry, and why each counts."""
     from propagate.actions.telling import history
 
@@ -134,19 +144,20 @@ def history_command(call: Call, /, batch: str | None, as_json: bool) -> None:
     if not lines:
         say(NO_BATCH)
     opening = [[str(x.seq), written(x.on), "" if batch else _codes(x.batch)] for x in lines]
-    ending = ["void" if x.void else "" for x in lines]
+    moves = [f"void ({x.void_why})" if x.void else x.moves for x in lines]
+    wrote = [who_wrote(x.entered, x.by, x.device) if who else x.by for x in lines]
     wide = Columns(
-        ["no#", "day", "batch", "what", "moves", ""],
+        ["no#", "day", "batch", "what", "moves", "written down" if who else "by"],
         [
-            [*first, x.said, x.moves, last]
-            for first, x, last in zip(opening, lines, ending, strict=True)
+            [*first, x.said, moved, hand]
+            for first, x, moved, hand in zip(opening, lines, moves, wrote, strict=True)
         ],
     )
     narrow = Columns(
-        ["no#", "day", "batch", "what", ""],
+        ["no#", "day", "batch", "what"],
         [
-            [*first, f"{x.said}\n{x.moves}".rstrip(), last]
-            for first, x, last in zip(opening, lines, ending, strict=True)
+            [*first, "\n".join(filter(None, (x.said, moved, hand)))]
+            for first, x, moved, hand in zip(opening, lines, moves, wrote, strict=True)
         ],
     )
     table(wide, narrow)

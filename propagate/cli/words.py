@@ -4,6 +4,7 @@ import datetime as dt
 
 from propagate.days import written, written_short
 from propagate.records.answers import BatchForecast, PlantCount, PotOn
+from propagate.records.families import Doubt
 
 NO_BATCH = "There is no batch in this book yet; propagate start --help says how to begin."
 
@@ -57,6 +58,33 @@ def span_words(first: dt.date, last: dt.date) -> str:
 def accounts_words(accounts: dict[str, int]) -> str:
     """Where the plants stand: 20 rooting, 12 rooted, 3 lost."""
     return ", ".join(f"{count} {name}" for name, count in accounts.items() if count) or "none left"
+
+
+def doubt_words(doubt: Doubt, key: str = "") -> str:
+    """What is suspected, in words that stand out: SUSPECT since 3 Mar 2027: galls (jet-bush).
+
+    Of another than the one it was said of, `key`, only through whom it came.
+    """
+    lead = "NAME IN DOUBT" if doubt.about == "name" else "SUSPECT"
+    if key not in ("", doubt.subject):
+        return f"{lead} through {doubt.subject}"
+    about = "" if key else f" ({doubt.subject})"
+    return f"{lead} since {written(doubt.on)}: {doubt.why}{about}"
+
+
+def who_wrote(entered: dt.datetime, by: str, device: str) -> str:
+    """When an entry was written down, by this clock, and by whom on which device."""
+    when = entered.astimezone()  # a book keeps the world's time, people their own
+    who = f" {by}" if by else ""
+    where = f" on {device}" if device else ""
+    return f"{written(when.date())} {when:%H:%M}{who}{where}"
+
+
+def gone_to(kind: str, to: str) -> str:
+    """Where plants went: planted in the south row, to Hilda."""
+    if kind == "bed":
+        return f"planted in {to}" if to else "planted, no bed named"
+    return f"to {to}" if to else "given, nobody named"
 
 
 def counted(count: int, noun: str) -> str:

@@ -1,6 +1,7 @@
 """The plants ledger: events in, accounts out. State is a fold over the journal, never stored."""
 
 from propagate.ledger.accounts import GROWN, IN_TRAY, LIVING, Account, Kind, Look, Move
+from propagate.ledger.family import arrivals, destinations_of, family
 from propagate.ledger.flows import moved, net_into, standing_since
 from propagate.ledger.fold import about, batch_codes, fold, voided_ids
 from propagate.ledger.state import BatchState, Book, Conflict, StockPlantState, WantState
@@ -19,7 +20,10 @@ __all__ = [
     "StockPlantState",
     "WantState",
     "about",
+    "arrivals",
     "batch_codes",
+    "destinations_of",
+    "family",
     "fold",
     "moved",
     "net_into",

@@ -16,6 +16,10 @@ from propagate.ledger.state import BatchState, Book, Conflict, StockPlantState, 
 from propagate.nearness import folded
 from propagate.records import events
 from propagate.records.events import Entry
+from propagate.records.families import Doubt
+
+AboutKin = events.NameSettled | events.Suspected | events.Cleared
+"""What is said of a mother plant or a batch and holds for all that was raised from it."""
 
 
 def fold(entries: Sequence[Entry], until: dt.date | None = None) -> Book:
@@ -74,6 +78,10 @@ def _post(book: Book, entry: Entry) -> None:
             _settle(book, entry, event)
         case events.Wanted():
             _want(book, entry, event)
+        case events.Suspected():
+            _doubt(book, entry, event)
+        case events.Cleared():
+            _clear(book, entry, event)
         case events.LabelsPrinted():
             for state in [_batch(book, code, entry) for code in event.batches]:
                 state.printed_seq = max(state.printed_seq, entry.seq)
@@ -104,6 +112,9 @@ def _add_batch(book: Book, entry: Entry, event: events.Started) -> None:
             tuple(book.stock_plants)[:3],
         )
     state = BatchState(event, entry.on, event.plant, entry.seq, entry.id)
+    if event.stock_plant:
+        state.doubts = book.stock_plants[event.stock_plant].doubts
+        book.taken.setdefault(event.stock_plant, []).append(event.batch)
     book.batches[event.batch] = state
     post(state, entry)
 
@@ -111,9 +122,11 @@ def _add_batch(book: Book, entry: Entry, event: events.Started) -> None:
 def _add_stock_plant(book: Book, entry: Entry, event: events.StockPlantAdded) -> None:
     if event.stock_plant in book.stock_plants:
         raise Refused(f'Stock plant "{event.stock_plant}" is in the book already.')
+    mother = StockPlantState(event, entry.on, event.plant)
     if event.batch:
-        _batch(book, event.batch, entry)
-    book.stock_plants[event.stock_plant] = StockPlantState(event, entry.on, event.plant)
+        mother.doubts = _batch(book, event.batch, entry).doubts
+        book.raised.setdefault(event.batch, []).append(event.stock_plant)
+    book.stock_plants[event.stock_plant] = mother
 
 
 def _want(book: Book, entry: Entry, event: events.Wanted) -> None:
@@ -125,14 +138,8 @@ def _want(book: Book, entry: Entry, event: events.Wanted) -> None:
 
 
 def _settle(book: Book, entry: Entry, event: events.NameSettled) -> None:
-    if event.batch:
-        _batch(book, event.batch, entry)
-    elif event.stock_plant not in book.stock_plants:
-        raise NotFound(
-            f'There is no stock plant "{event.stock_plant}" in the book.',
-            tuple(book.stock_plants)[:3],
-        )
-    mothers, batches = _named_by(book, event)
+    _subject(book, entry, event)
+    mothers, batches = _kin_of(book, event)
     for mother in mothers:
         mother.name = event.plant
     for state in batches:
@@ -140,30 +147,67 @@ def _settle(book: Book, entry: Entry, event: events.NameSettled) -> None:
             state.name, state.renamed_seq = event.plant, entry.seq
 
 
-def _named_by(
-    book: Book, event: events.NameSettled
-) -> tuple[list[StockPlantState], list[BatchState]]:
-    """A mother's name is the name of all that was taken from her, and so on down."""
+def _subject(book: Book, entry: Entry, event: AboutKin) -> StockPlantState | BatchState:
+    """The mother plant or batch that an event is about; raises NotFound when there is none."""
+    if event.batch:
+        return _batch(book, event.batch, entry)
+    if event.stock_plant in book.stock_plants:
+        return book.stock_plants[event.stock_plant]
+    raise NotFound(
+        f'There is no stock plant "{event.stock_plant}" in the book.',
+        tuple(book.stock_plants)[:3],
+    )
+
+
+def _doubt(book: Book, entry: Entry, event: events.Suspected) -> None:
+    """What is suspected of one is suspected of all that was raised from it."""
+    _subject(book, entry, event)
+    subject = event.batch or event.stock_plant
+    doubt = Doubt(entry.id, entry.on, subject, event.about, event.why)
+    mothers, batches = _kin_of(book, event)
+    for mother in mothers:
+        mother.doubts = (*mother.doubts, doubt)
+    for state in batches:
+        state.doubts, state.doubted_seq = (*state.doubts, doubt), entry.seq
+
+
+def _clear(book: Book, entry: Entry, event: events.Cleared) -> None:
+    """The doubts that the subject carries are lifted from it and from all raised from it."""
+    lifted = _subject(book, entry, event).doubts
+    if not lifted:
+        subject = event.batch or event.stock_plant
+        raise Refused(f"Nothing is suspected of {subject} on {written(entry.on)}.")
+    mothers, batches = _kin_of(book, event)
+    for mother in mothers:
+        mother.doubts = tuple(doubt for doubt in mother.doubts if doubt not in lifted)
+    for state in batches:
+        kept = tuple(doubt for doubt in state.doubts if doubt not in lifted)
+        if kept != state.doubts:
+            state.doubts, state.doubted_seq = kept, entry.seq
+
+
+def _kin_of(book: Book, event: AboutKin) -> tuple[list[StockPlantState], list[BatchState]]:
+    """The subject and all that was raised from it: what holds for a mother holds for these."""
     key = "" if event.batch else event.stock_plant
     new_mothers = [book.stock_plants[key]] if key in book.stock_plants else []
     new_batches = [book.batches[event.batch]] if event.batch in book.batches else []
     mothers, batches = list(new_mothers), list(new_batches)
     while new_mothers or new_batches:
-        raised_from = {state.code for state in new_batches}
-        taken_from = {mother.added.stock_plant for mother in new_mothers}
-        new_mothers = [m for m in book.stock_plants.values() if m.added.batch in raised_from]
-        new_batches = [s for s in book.batches.values() if s.started.stock_plant in taken_from]
+        raised = [key for state in new_batches for key in book.raised.get(state.code, ())]
+        taken = [c for m in new_mothers for c in book.taken.get(m.added.stock_plant, ())]
+        new_mothers = [book.stock_plants[key] for key in raised]
+        new_batches = [book.batches[code] for code in taken]
         mothers += new_mothers
         batches += new_batches
     return mothers, batches
 
 
 def _take_back(book: Book, entry: Entry, event: events.Voided) -> None:
-    """See that there is what is voided; labels printed with a voided name need a reprint."""
-    voided = next((other for other in book.entries if other.id == event.entry), None)
+    """See that there is what is voided; labels printed on its word need a reprint."""
+    voided = book.by_id.get(event.entry)
     if voided is None:
         raise NotFound(f"There is no entry {event.entry} to void.")
-    if isinstance(voided.event, events.NameSettled):
-        for state in _named_by(book, voided.event)[1]:
+    if isinstance(voided.event, events.NameSettled | events.Suspected | events.Cleared):
+        for state in _kin_of(book, voided.event)[1]:
             if state.printed_seq > voided.seq:
                 state.renamed_seq = max(state.renamed_seq, entry.seq)

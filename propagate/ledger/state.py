@@ -3,6 +3,7 @@
 import datetime as dt
 from collections import Counter
 from collections.abc import Iterable
+from functools import cached_property
 
 from attrs import Factory, define, frozen
 
@@ -10,6 +11,7 @@ from propagate.errors import NotFound
 from propagate.ledger.accounts import GROWN, LIVING, Account, Kind, Look, Move
 from propagate.names import PlantName
 from propagate.records.events import Entry, Started, StockPlantAdded, Wanted
+from propagate.records.families import Doubt
 from propagate.records.standing import Standing
 
 
@@ -32,6 +34,8 @@ class BatchState:
     last_check: dt.date | None = None
     printed_seq: int = 0
     renamed_seq: int = 0
+    doubts: tuple[Doubt, ...] = ()
+    doubted_seq: int = 0
 
     @property
     def code(self) -> str:
@@ -50,8 +54,8 @@ class BatchState:
 
     @property
     def needs_reprint(self) -> bool:
-        """Whether a label is out there that says a name no longer true."""
-        return 0 < self.printed_seq < self.renamed_seq
+        """Whether a label is out there that says a name no longer true, or is silent on a doubt."""
+        return 0 < self.printed_seq < max(self.renamed_seq, self.doubted_seq)
 
     def total(self, *kinds: Kind) -> int:
         """Plants standing in all accounts of these kinds."""
@@ -98,6 +102,7 @@ class StockPlantState:
     added: StockPlantAdded
     on: dt.date
     name: PlantName
+    doubts: tuple[Doubt, ...] = ()
 
 
 @frozen
@@ -119,7 +124,11 @@ class Conflict:
 
 @define
 class Book:
-    """The whole journal, folded. `conflicts` is empty in a book that was accepted."""
+    """The whole journal, folded. `conflicts` is empty in a book that was accepted.
+
+    `taken` holds the batches of each mother plant, `raised` the mother plants of each batch.
+    Whoever came from somebody was entered after them, so that no family runs in a ring.
+    """
 
     entries: tuple[Entry, ...] = ()
     voided: frozenset[str] = frozenset()
@@ -127,6 +136,13 @@ class Book:
     stock_plants: dict[str, StockPlantState] = Factory(dict)
     wants: dict[tuple[str, str], WantState] = Factory(dict)
     conflicts: list[Conflict] = Factory(list)
+    taken: dict[str, list[str]] = Factory(dict)
+    raised: dict[str, list[str]] = Factory(dict)
+
+    @cached_property
+    def by_id(self) -> dict[str, Entry]:
+        """The entries under their ids."""
+        return {entry.id: entry for entry in self.entries}
 
     def batch(self, code: str) -> BatchState:
         """The batch of this code; raises NotFound when the book has none."""

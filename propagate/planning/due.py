@@ -6,11 +6,12 @@ from collections.abc import Callable, Iterable
 from attrs import frozen
 
 from propagate.days import written
-from propagate.ledger import IN_TRAY, Kind
+from propagate.ledger import IN_TRAY, BatchState, Kind
 from propagate.planning.case import Case, Spell, in_cold, spells
 from propagate.planning.readiness import HARDEN_DAYS
 from propagate.planning.seasons import closing, into_gate, season_words
 from propagate.records.answers import DueTask, PotOn
+from propagate.records.families import Doubt
 from propagate.records.methods import Figure, Gate
 from propagate.records.nursery import Nursery
 from propagate.spans import span
@@ -182,7 +183,31 @@ def _empty(job: Job) -> Tasks:
 def _reprint(job: Job) -> Tasks:
     state = job.case.state
     if state.needs_reprint and state.living:
-        yield job.task(job.today, "print a new label", f"its name is now {state.name}")
+        yield job.task(job.today, "print a new label", _why_reprint(state))
+
+
+def _why_reprint(state: BatchState) -> str:
+    if state.renamed_seq > state.printed_seq:
+        return f"its name is now {state.name}"
+    if not state.doubts:
+        return "nothing is suspected of it any more"
+    return doubt_said(state.doubts[-1])
+
+
+def _keep_apart(job: Job) -> Tasks:
+    """What is suspect stays where it is until somebody knows: no plant of it should go out."""
+    state = job.case.state
+    if state.doubts and state.living:
+        ill = any(doubt.about == "health" for doubt in state.doubts)
+        action = "keep apart, take no cuttings" if ill else "give none away"
+        why = "; ".join(doubt_said(doubt) for doubt in state.doubts)
+        yield job.task(job.today, action, why)
+
+
+def doubt_said(doubt: Doubt) -> str:
+    """What is suspected, in a few words: suspect: galls (jet-bush)."""
+    lead = "name in doubt" if doubt.about == "name" else "suspect"
+    return f"{lead}: {doubt.why} ({doubt.subject})"
 
 
 def _weeks(weeks: Figure) -> str:
@@ -197,6 +222,7 @@ RULES: tuple[Callable[[Job], Tasks], ...] = (
     _grow_on,
     _plant_out,
     _empty,
+    _keep_apart,
     _reprint,
 )
 """Each looks at one batch and says which jobs of one kind follow."""

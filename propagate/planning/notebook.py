@@ -22,7 +22,7 @@ from propagate.records import events
 COLUMNS: dict[str, str] = {
     "date": "the day it happened: 2027-03-12 or 12 Mar 2027",
     "what": "start, check, pot-on, harden, ready, plant-out, lose, give, promise, move, "
-    "recount, sever, mother or name",
+    "recount, sever, mother, name, suspect or clear",
     "batch": "your own mark for the tray, such as T1, or the batch code if it has one",
     "plant": "for start, mother, name: Latin or common name, with 'Variety'",
     "method": "for start: hardwood-cutting, runner, seed, ... (see: propagate methods)",
@@ -32,13 +32,13 @@ COLUMNS: dict[str, str] = {
     "sample": "for check: only so many were lifted and put back",
     "place": "for start, move, mother: where it stands",
     "trays": "for start: names of its trays, with ; between",
-    "from": "for start, mother, name: your short name of the mother plant",
+    "from": "for start, mother, name, suspect, clear: your short name of the mother plant",
     "into": "for pot-on: the container",
     "bed": "for plant-out: the bed",
     "to": "for give, promise: who",
     "cause": "for lose: what happened",
     "account": "for lose, give, plant-out: taken from there (waiting, rooted, potted, ...)",
-    "why": "for recount, name: the reason",
+    "why": "for recount, name, suspect, clear: the reason",
     "note": "for start, mother: anything else",
 }
 
@@ -246,6 +246,18 @@ def _name(line: _Line) -> Told:
     return lambda code: events.NameSettled(plant, stock_plant=mother, batch=code, why=why)
 
 
+def _of_kin(kind: Callable[..., events.Event]) -> Callable[[_Line], Told]:
+    """Read a line about a mother plant or a batch, and all raised from it."""
+
+    def read(line: _Line) -> Told:
+        mother, why = line.text("from"), line.need("why")
+        if bool(mother) == bool(line.text("batch")):
+            raise Refused('give either "from", for a mother and all raised from her, or "batch".')
+        return lambda code: kind(why=why, stock_plant=mother, batch=code)
+
+    return read
+
+
 _READERS: dict[str, Callable[[_Line], Told]] = {
     "start": _start,
     "check": _check,
@@ -261,4 +273,6 @@ _READERS: dict[str, Callable[[_Line], Told]] = {
     "sever": _sever,
     "mother": _mother,
     "name": _name,
+    "suspect": _of_kin(events.Suspected),
+    "clear": _of_kin(events.Cleared),
 }

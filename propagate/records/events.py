@@ -205,6 +205,28 @@ class Wanted:
 
 
 @frozen
+class Suspected:
+    """A mother plant or a batch may be diseased, or not what its name says, and why.
+
+    It holds for all that was raised from it, before or after. `about` is "health" or "name".
+    """
+
+    why: str
+    stock_plant: str = ""
+    batch: str = ""
+    about: str = "health"
+
+
+@frozen
+class Cleared:
+    """What was suspected of a mother plant or a batch did not come true, and how it is known."""
+
+    why: str
+    stock_plant: str = ""
+    batch: str = ""
+
+
+@frozen
 class LabelsPrinted:
     """Labels with these batches' names are out there, and may need a reprint some day."""
 
@@ -237,6 +259,8 @@ Event = (
     | StockPlantAdded
     | NameSettled
     | Wanted
+    | Suspected
+    | Cleared
     | LabelsPrinted
     | ForecastGiven
     | Voided

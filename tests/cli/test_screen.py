@@ -142,7 +142,7 @@ def test_history_tells_each_entry_its_moves_and_what_was_taken_back(call, done, 
     assert [said[1], *said[3:]] == [
         "1 12 Nov 2026 start 40 of Ribes nigrum by hardwood-cutting 40 waiting",
         "3 25 Nov 2026 check: looked, nothing counted",
-        "4 25 Nov 2026 pot on 5 void",
+        "4 25 Nov 2026 pot on 5 void (no 5, undone)",
         "5 25 Nov 2026 take back no 4: undone",
     ]
 

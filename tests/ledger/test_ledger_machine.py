@@ -64,6 +64,10 @@ family_events: st.SearchStrategy[Event] = st.one_of(
     st.builds(events.NameSettled, plants, stock_plant=mothers),
     st.builds(events.NameSettled, plants, batch=codes),
     st.builds(events.Wanted, st.sampled_from(["hedge", "row"]), plants, none_or_few, st.dates()),
+    st.builds(events.Suspected, st.just("galls"), mothers),
+    st.builds(events.Suspected, st.just("mixed up"), batch=codes, about=st.just("name")),
+    st.builds(events.Cleared, st.just("tested"), mothers),
+    st.builds(events.Cleared, st.just("tested"), batch=codes),
     st.builds(events.LabelsPrinted, st.lists(codes, min_size=1).map(tuple), st.just("tray-a4")),
 )
 many = settings(max_examples=400, deadline=None)
@@ -91,7 +95,7 @@ def journals(draw: st.DrawFn, what: st.SearchStrategy[Event] = any_event) -> tup
 
 def told(book: Book) -> dict[str, Any]:
     """What the book says of each batch and mother, without the order in which it was written."""
-    order = ("entry_seq", "printed_seq", "renamed_seq")
+    order = ("entry_seq", "printed_seq", "renamed_seq", "doubted_seq")
     keep = attrs.filters.exclude(*order)
     batches = {
         code: attrs.asdict(state, recurse=False, filter=keep)
