@@ -78,10 +78,8 @@ def _post(book: Book, entry: Entry) -> None:
             _settle(book, entry, event)
         case events.Wanted():
             _want(book, entry, event)
-        case events.Suspected():
+        case events.Suspected() | events.Cleared():
             _doubt(book, entry, event)
-        case events.Cleared():
-            _clear(book, entry, event)
         case events.LabelsPrinted():
             for state in [_batch(book, code, entry) for code in event.batches]:
                 state.printed_seq = max(state.printed_seq, entry.seq)
@@ -159,9 +157,12 @@ def _subject(book: Book, entry: Entry, event: AboutKin) -> StockPlantState | Bat
     )
 
 
-def _doubt(book: Book, entry: Entry, event: events.Suspected) -> None:
+def _doubt(book: Book, entry: Entry, event: events.Suspected | events.Cleared) -> None:
     """What is suspected of one is suspected of all that was raised from it."""
     _subject(book, entry, event)
+    if isinstance(event, events.Cleared):
+        _clear(book, entry, event)
+        return
     subject = event.batch or event.stock_plant
     doubt = Doubt(entry.id, entry.on, subject, event.about, event.why)
     mothers, batches = _kin_of(book, event)
