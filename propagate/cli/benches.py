@@ -1,11 +1,13 @@
 """Bench space: what each place will hold, week by week of the year to come."""
 
 from pathlib import Path
+from typing import Any
 
 import click
 
 from propagate.cli.context import Call, json_option, output_option
 from propagate.cli.group import command
+from propagate.cli.materials import planned_option
 from propagate.cli.say import Columns, say, say_json, say_written, table
 from propagate.cli.sparks import RISING, TENTHS, can_draw
 from propagate.days import written
@@ -16,10 +18,13 @@ NOTHING = "Nothing stands on any bench in the coming year."
 
 @command("bench")
 @click.argument("places", nargs=-1, metavar="[PLACE]...")
+@planned_option("A start you plan, to be reckoned in; may be given several times.")
+@click.option("--at", metavar="PLACE", default="", help="Where planned starts will stand.")
+@click.option("--into", metavar="CONTAINER", default="", help="What planned starts are set into.")
 @output_option("Draw it into FILE.svg, .pdf, .html, or write its figures as .csv.")
 @json_option
 @click.pass_obj
-def bench_command(call: Call, /, places: tuple[str, ...], path: Path | None, as_json: bool) -> None:
+def bench_command(call: Call, /, places: tuple[str, ...], as_json: bool, **asked: Any) -> None:
     """What each place will hold over the coming year, against the bench it has.
 
     Trays stand until they are potted on in their window; then pots, until the plants are
@@ -27,9 +32,12 @@ def bench_command(call: Call, /, places: tuple[str, ...], path: Path | None, as_
     size_m2 in nursery.toml, and where its plants go once potted with pots_to.
     """
     from propagate.actions.benches import bench, bench_view, print_bench
+    from propagate.actions.planned import planned_starts
 
     desk = call.desk()
-    answer = bench(desk, places)
+    planned = planned_starts(desk, asked["planned"], asked["into"], asked["at"])
+    answer = bench(desk, places, planned)
+    path: Path | None = asked["path"]
     if path is not None:
         done = print_bench(desk, answer, path)
         say_written(done.path, done.notice)

@@ -46,6 +46,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "due": ("answers", "What is to be done, soonest first."),
     "bench": ("benches", "What each place will hold, week by week, against its bench."),
     "serve": ("serving", "Open the bench page, for a phone or a screen."),
+    "materials": ("materials", "What to buy: pots, compost, sand, labels, rooting powder."),
     "labels": ("printing", "Print labels."),
     "sheet": ("printing", "Print the stock sheet."),
     "import": ("notebooks", "Take a season's notebook in as a CSV file."),

@@ -120,6 +120,10 @@ class Library:
         """What to mind with this method and this plant; the genus' cautions where it is unknown."""
         return tuple(caution.text for caution in self._cautions(method_id, name))
 
+    def caution(self, key: str) -> str:
+        """One caution by its key in cautions.toml."""
+        return self._reference.cautions[key].text
+
     def short_cautions(self, method_id: str, name: PlantName) -> tuple[str, ...]:
         """Of the same, what must be known at the tray, in the few words that fit a label."""
         return tuple(c.short for c in self._cautions(method_id, name) if c.short)

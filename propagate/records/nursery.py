@@ -181,6 +181,8 @@ class Nursery:
 
     `frost_risk` is the chance of frost after planting out that is borne; where it is given and
     the open air's record is long enough, the two frost days are taken from there.
+    `in_hand` is what there is of containers and materials, by name; `prices` what a plant is
+    worth, by its name as typed, or by "any plant".
     """
 
     name: str
@@ -195,6 +197,8 @@ class Nursery:
     places: dict[str, Place] = Factory(dict)
     containers: dict[str, Container] = Factory(dict)
     beds: dict[str, Bed] = Factory(dict)
+    in_hand: dict[str, float] = Factory(dict)
+    prices: dict[str, float] = Factory(dict)
     labels: LabelSettings = Factory(LabelSettings)
     weather: Weather = Factory(Weather)
     book: BookSettings = Factory(BookSettings)

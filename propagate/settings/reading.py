@@ -51,6 +51,8 @@ def _read_nursery(table: Table) -> Nursery:
         places=places,
         containers={pot.name: pot for pot in _read_containers(table)},
         beds={bed.name: bed for bed in read_beds(table)},
+        in_hand=_read_amounts(table, "in_hand"),
+        prices=_read_amounts(table, "prices"),
         labels=_read_labels(table),
         weather=read_weather(table, places),
         book=read_book(table),
@@ -99,6 +101,19 @@ def _read_size(table: Table) -> tuple[float, float] | None:
     if sizes and across:
         table.complain("give either size_cm or across_cm, not both")
     return (across, across) if across else sizes
+
+
+def _read_amounts(table: Table, key: str) -> dict[str, float]:
+    """Numbers by name, none below nought."""
+    if not table.gives(key):
+        return {}
+    inner = table.table(key)
+    amounts = {name: inner.number(name) for name in inner.values}
+    for name, amount in amounts.items():
+        if amount < 0:
+            inner.complain(f"{amount:g} is below nought", name)
+    close(table, inner)
+    return amounts
 
 
 def _read_labels(table: Table) -> LabelSettings:

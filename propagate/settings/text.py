@@ -65,6 +65,15 @@ across_cm = 13
 # cells = 84
 # size_cm = [54, 28]
 
+# What you have already, so that propagate materials says what to buy:
+# [in_hand]
+# "9 cm pot" = 200
+# "potting compost" = 120    # litres
+# What a plant is worth, in your money, for propagate worth:
+# [prices]
+# "any plant" = 2
+# blackcurrant = 3.5
+
 # Beds to fill, by a number of plants or by their measure and a spacing; what is wanted in
 # them when is said with: propagate want. For example:
 # [beds."south hedge"]
