@@ -47,6 +47,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "bench": ("benches", "What each place will hold, week by week, against its bench."),
     "serve": ("serving", "Open the bench page, for a phone or a screen."),
     "materials": ("materials", "What to buy: pots, compost, sand, labels, rooting powder."),
+    "years": ("years", "How many plants in some years, when new plants become mothers."),
     "labels": ("printing", "Print labels."),
     "sheet": ("printing", "Print the stock sheet."),
     "import": ("notebooks", "Take a season's notebook in as a CSV file."),

@@ -45,6 +45,7 @@ def genus_record(genus: str, records: Sequence[MethodRecord]) -> MethodRecord:
         nodes=_span(record.nodes for record in records),
         medium_temp_c=_span(record.medium_temp_c for record in records),
         per_mother=_span(record.per_mother for record in records),
+        mothers=first.mothers,
         soak_hours=_span(record.soak_hours for record in records),
         germination_c=_span(record.germination_c for record in records),
         seeds_per_gram=_span(record.seeds_per_gram for record in records),

@@ -22,6 +22,7 @@ from propagate.records.methods import (
     Gate,
     Method,
     MethodRecord,
+    Mothering,
     Role,
     Season,
     Stage,
@@ -148,6 +149,7 @@ def _read_record(table: Table, under: MethodRecord, known: Known) -> MethodRecor
         length_cm=table.pair("length_cm", under.length_cm),
         nodes=table.pair("nodes", under.nodes),
         per_mother=table.pair("per_mother", under.per_mother),
+        mothers=_read_mothers(table, known) if table.gives("mothers") else under.mothers,
         wound=table.text("wound", under.wound),
         hormone=table.text("hormone", under.hormone),
         medium=table.text("medium", under.medium),
@@ -195,6 +197,24 @@ def _read_stand(table: Table, known: Known) -> Stand | None:
     basis, sources = _read_origin(inner, known)
     inner.finish()
     made = _made(inner, lambda: Stand(apart_cm, basis, sources))
+    table.take_over(inner)
+    return made
+
+
+def _read_mothers(table: Table, known: Known) -> Mothering | None:
+    """How a plant serves as a mother; an empty table where it does not."""
+    inner = table.table("mothers")
+    if not inner.values:
+        return None
+    for key in ("after_years", "serves_years"):
+        if not inner.gives(key):
+            inner.complain("it is missing; such as [2, 3]", key)
+    after = inner.pair("after_years", (1.0, 1.0)) or (1.0, 1.0)
+    serves = inner.pair("serves_years", (1.0, 1.0)) or (1.0, 1.0)
+    a_year, every = inner.pair("a_year", None), inner.number("every_years", 1.0)
+    basis, sources = _read_origin(inner, known)
+    inner.finish()
+    made = _made(inner, lambda: Mothering(after, serves, basis, sources, a_year, every))
     table.take_over(inner)
     return made
 

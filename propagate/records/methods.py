@@ -91,6 +91,28 @@ class Stand:
 
 
 @frozen
+class Mothering:
+    """A plant as a mother: after how many years she may be one, and for how many she serves.
+
+    `a_year` is what she gives each year where a record's `per_mother` does not say;
+    `every_years` how often she can be used, as a clump that is divided every third year.
+    """
+
+    after_years: tuple[float, float]
+    serves_years: tuple[float, float]
+    basis: Basis = field(validator=validators.in_(BASES))
+    sources: tuple[str, ...] = ()
+    a_year: tuple[float, float] | None = None
+    every_years: float = field(default=1.0, validator=_positive)
+
+    def __attrs_post_init__(self) -> None:
+        if self.basis == "published" and not self.sources:
+            raise ValueError("a published figure names its source; add source = ...")
+        if self.every_years < 1:
+            raise ValueError(f"every {self.every_years:g} years is oftener than each year")
+
+
+@frozen
 class Details:
     """Where the numbers of a record come from that are not a stage's weeks or take.
 
@@ -185,6 +207,7 @@ class MethodRecord:
     """How one plant is multiplied by one method; `plant` None for the general record.
 
     `details` says where the numbers besides weeks and take are from.
+    `mothers` says how the plant serves as a mother, None where no plant is one, as of seed.
     `stand` is the ground a propagule takes, None where it takes none, as a layer on its mother.
     `wound` says where bark is taken off, `medium_temp_c` how warm the medium is kept.
     `scarify` says how a hard coat is opened before sowing, empty where it need not be;
@@ -201,6 +224,7 @@ class MethodRecord:
     length_cm: tuple[float, float] | None = None
     nodes: tuple[float, float] | None = None
     per_mother: tuple[float, float] | None = None
+    mothers: Mothering | None = None
     wound: str = ""
     hormone: str = ""
     medium: str = ""
@@ -233,6 +257,15 @@ class MethodRecord:
     def establishing(self) -> Stage | None:
         """The stage in the pot, where the record has one."""
         return next((stage for stage in self.stages if stage.role == "establish"), None)
+
+    @property
+    def a_year(self) -> tuple[float, float] | None:
+        """Propagules that a mother gives each year, None where that is not known."""
+        if self.mothers is None:
+            return None
+        given = self.per_mother or self.mothers.a_year
+        every = self.mothers.every_years
+        return (given[0] / every, given[1] / every) if given else None
 
     @property
     def weeks(self) -> tuple[float, float]:
