@@ -48,6 +48,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "serve": ("serving", "Open the bench page, for a phone or a screen."),
     "materials": ("materials", "What to buy: pots, compost, sand, labels, rooting powder."),
     "years": ("years", "How many plants in some years, when new plants become mothers."),
+    "worth": ("worth", "Plants made, planted and given by year and kind, and their worth."),
     "labels": ("printing", "Print labels."),
     "sheet": ("printing", "Print the stock sheet."),
     "import": ("notebooks", "Take a season's notebook in as a CSV file."),
