@@ -133,7 +133,8 @@ def _bar(year: YearAhead, middle: float, wide: float, most: float) -> Iterable[S
 
 def _year_words(year: YearAhead, middle: float, most: float, room: float) -> Iterable[Text]:
     out = year.out
-    beside = (middle + room * BAR_SHARE / 2 + 1.2, _y_mm(out.likely, most) + 1.2)
+    height = min(_y_mm(out.likely, most) + 1.2, BOTTOM_MM - 1.2)  # clear of the floor
+    beside = (middle + room * BAR_SHARE / 2 + 1.2, height)
     yield plain(rounded(out.likely), beside, 4.2, bold=True)
     below = (
         (written(year.by), True),

@@ -110,7 +110,9 @@ def _leaving_days(
     if stage is None:
         return (potted,)
     return tuple(
-        into_gate(potted + dt.timedelta(days=round(wait)), potted, stage.gate, nursery, today)
+        into_gate(
+            potted + dt.timedelta(days=round(wait)), case.state.on, stage.gate, nursery, today
+        )
         for wait in _establishing_days(stage)
     )
 

@@ -5,7 +5,7 @@ import pytest
 
 @pytest.fixture
 def season(done, currants) -> None:
-    """Of 40 struck in 2026, 30 are potted in 2027; 10 are planted, 6 given; mice take 3 more from the tray."""
+    """Of 40 struck in 2026, 30 are potted in 2027, 16 of them go out; mice take 3 in the tray."""
     done("check", currants, "--rooted", 32, "--dead", 4, "--on", "2027-10-01", today="2027-12-31")
     done("pot-on", currants, 30, "--on", "2027-11-10", today="2027-12-31")
     done("plant-out", currants, 10, "--bed", "row", "--on", "2027-11-20", today="2027-12-31")

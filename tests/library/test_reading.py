@@ -285,6 +285,42 @@ SLIPS = [
         f"{NIGRUM}, lenght_cm",
         'unknown key; did you mean "length_cm"?',
     ),
+    (
+        "a stand without its distance",
+        'medium = "sandy soil"',
+        'medium = "x"\nstand = { basis = "memory" }',
+        f"{FILE}, stand, apart_cm",
+        "it is missing; such as [5, 5]",
+    ),
+    (
+        "a stand at no distance",
+        'medium = "sandy soil"',
+        'medium = "x"\nstand = { apart_cm = [0, 5], basis = "memory" }',
+        f"{FILE}, stand",
+        "what stands at no distance takes no ground; leave it out",
+    ),
+    (
+        "a mother who never serves",
+        'medium = "sandy soil"',
+        'medium = "x"\nmothers = { after_years = [1, 2], basis = "memory" }',
+        f"{FILE}, mothers, serves_years",
+        "it is missing; such as [2, 3]",
+    ),
+    (
+        "a mother used oftener than each year",
+        'medium = "sandy soil"',
+        'medium = "x"\nmothers = { after_years = [1, 2], serves_years = [3, 4], '
+        'every_years = 0.5, basis = "memory" }',
+        f"{FILE}, mothers",
+        "every 0.5 years is oftener than each year",
+    ),
+    (
+        "a published stand without its source",
+        'medium = "sandy soil"',
+        'medium = "x"\nstand = { apart_cm = [5, 5], basis = "published" }',
+        f"{FILE}, stand",
+        "a published figure names its source; add source = ...",
+    ),
 ]
 
 

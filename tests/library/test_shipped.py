@@ -143,3 +143,23 @@ def test_the_whole_library_is_read_in_a_blink():
     started = time.perf_counter()
     Library([FOLDER]).methods()
     assert time.perf_counter() - started < 1.0  # 0.03 s on an idle machine
+
+
+@pytest.mark.parametrize("method_id", [key for key in METHODS if key != "seed"])
+def test_every_vegetative_method_says_how_a_plant_serves_as_a_mother(library, method_id):
+    general = library.method(method_id).general
+    assert general.mothers is not None
+    low, high = general.a_year
+    assert 0 < low <= high
+    assert general.mothers.after_years[0] >= 1
+    assert general.mothers.serves_years[0] >= 1
+
+
+def test_no_seedling_is_the_mother_of_her_kind(library):
+    assert library.method("seed").general.mothers is None
+
+
+@pytest.mark.parametrize("method_id", METHODS)
+def test_what_leaves_its_mother_at_once_stands_somewhere(library, method_id):
+    on_mother = method_id in ("runner", *(f"{kind}-layering" for kind in LAYERS))
+    assert (library.method(method_id).general.stand is None) == on_mother
