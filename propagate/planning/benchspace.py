@@ -14,7 +14,7 @@ from propagate.days import written
 from propagate.ledger import IN_TRAY, Kind
 from propagate.nearness import folded
 from propagate.planning.case import Case
-from propagate.planning.courses import IN_POTS, Course, course_of, into_container
+from propagate.planning.courses import IN_POTS, Containers, Course, course_of
 from propagate.planning.forecasting import Group
 from propagate.planning.space import container_called, footprint_m2, waiting_m2
 from propagate.records.answers import DueTask, PotOn
@@ -120,24 +120,24 @@ def _room_task(space: PlaceSpace) -> Iterable[DueTask]:
 
 
 def _by_place(groups: Sequence[Group], question: Question) -> dict[str, list[Taking]]:
-    cases = [case for group in groups for case in group.cases]
+    used = Containers(case for group in groups for case in group.cases)
     by_place: dict[str, list[Taking]] = {}
     for group in groups:
         for at, case in enumerate(group.cases):
             if case.state.living:
-                for taking in _takings(group, at, cases, question):
+                for taking in _takings(group, at, used, question):
                     by_place.setdefault(taking.place, []).append(taking)
     return by_place
 
 
-def _takings(group: Group, at: int, cases: Sequence[Case], question: Question) -> Iterable[Taking]:
+def _takings(group: Group, at: int, used: Containers, question: Question) -> Iterable[Taking]:
     """What a batch takes where its tray stands, and where its pots do."""
     case, nursery = group.cases[at], question.nursery
     window = question.windows[case.state.code]
     course = course_of(group, at, window, nursery, question.today, question.days)
     here = question.place(case.state.place)
     there = question.place(here.pots_to) if here.pots_to else here
-    pot = container_called(nursery, into_container(case, cases))
+    pot = container_called(nursery, used.of(case))
     rooted, waiting = case.state.total(Kind.ROOTED), case.state.total(Kind.WAITING)
     tray_m2 = np.array([_tray_m2(case, question)])
     to_come_m2 = _pots_m2(pot, range(rooted, rooted + waiting + 1))

@@ -6,7 +6,7 @@ leave the same way. Dead plants' places are not taken to be filled again.
 """
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Final
 
 import numpy as np
@@ -58,41 +58,45 @@ def course_of(
     """The course of one batch of a group, whose pot-on window is known already."""
     case = group.cases[at]
     on = np.array([day.toordinal() for day in days])
-    begun = on >= case.state.on.toordinal()
     pot_on = _pot_on_days(case, window, today)
-    waiting, potted = np.zeros(len(on)), np.zeros(len(on))
-    for day in pot_on:
-        leaves = _leaving_days(case, day, nursery, today)
-        waiting += (on < day.toordinal()) & begun
-        potted += sum((on >= day.toordinal()) & (on < out.toordinal()) for out in leaves) / len(
-            leaves
-        )
+    potted_on = np.array([day.toordinal() for day in pot_on])[:, None]
+    leaves = np.array([_leaving_days(case, day, nursery, today) for day in pot_on])
+    waiting = (on < potted_on) & (on >= case.state.on.toordinal())
+    potted = (on >= potted_on)[:, None] & (on < leaves[:, :, None])
     in_tray = case.state.total(*IN_TRAY) > 0
     return Course(
         case=case,
         group=group,
         at=at,
-        waiting=waiting / len(pot_on) * in_tray,
-        potted=potted / len(pot_on) * in_tray,
+        waiting=waiting.mean(axis=0) * in_tray,
+        potted=potted.mean(axis=(0, 1)) * in_tray,
         still_potted=_still_potted(case, nursery, today, on),
         pot_on=pot_on if in_tray else (),
     )
 
 
-def into_container(case: Case, cases: Sequence[Case]) -> str:
-    """What the batch is potted into: as before, else as the last of its kind, else of its way."""
-    same_kind = [
-        other
-        for other in cases
-        if other.method.id == case.method.id
-        and other.state.name.species_name == case.state.name.species_name
-    ]
-    same_way = [other for other in cases if other.method.id == case.method.id]
-    for others in ([case], same_kind, same_way):
-        used = [into for other in others for into in other.state.containers]
-        if used:
-            return max(used)[1]
-    return ""
+class Containers:
+    """What plants are potted into: as before, else as the last of their kind, else of their way."""
+
+    def __init__(self, cases: Iterable[Case]) -> None:
+        self._latest: dict[tuple[str, ...], tuple[dt.date, str]] = {}
+        for case in cases:
+            used = [into for into in case.state.containers if into[1]]
+            for key in _alike(case) if used else ():
+                self._latest[key] = max(*used, self._latest.get(key, used[0]))
+
+    def of(self, case: Case) -> str:
+        """The container for a batch, empty where the book tells of none."""
+        return next((self._latest[key][1] for key in _alike(case) if key in self._latest), "")
+
+
+def _alike(case: Case) -> Iterable[tuple[str, ...]]:
+    """What a batch is like, the closest first: itself, its kind by its method, its method."""
+    return (
+        ("batch", case.state.code),
+        (case.method.id, case.state.name.species_name),
+        (case.method.id,),
+    )
 
 
 def _pot_on_days(case: Case, window: PotOn, today: dt.date) -> tuple[dt.date, ...]:
@@ -102,19 +106,17 @@ def _pot_on_days(case: Case, window: PotOn, today: dt.date) -> tuple[dt.date, ..
     return tuple(dt.date.fromordinal(max(first, round(o))) for o in _spread(ordinals))
 
 
-def _leaving_days(
-    case: Case, potted: dt.date, nursery: Nursery, today: dt.date
-) -> tuple[dt.date, ...]:
-    """Equally likely days on which plants potted on a day leave their pots."""
+def _leaving_days(case: Case, potted: dt.date, nursery: Nursery, today: dt.date) -> list[int]:
+    """Equally likely days on which plants potted on a day leave their pots, as ordinals."""
     stage = case.record.establishing
     if stage is None:
-        return (potted,)
-    return tuple(
+        return [potted.toordinal()]
+    return [
         into_gate(
             potted + dt.timedelta(days=round(wait)), case.state.on, stage.gate, nursery, today
-        )
+        ).toordinal()
         for wait in _establishing_days(stage)
-    )
+    ]
 
 
 def _establishing_days(stage: Stage) -> Sequence[float]:
@@ -126,8 +128,9 @@ def _still_potted(case: Case, nursery: Nursery, today: dt.date, on: Array) -> Ar
     potted = case.last_into(Kind.POTTED)
     if not case.state.total(*IN_POTS) or potted is None:
         return np.zeros(len(on))
-    leaves = [max(day, today) for day in _leaving_days(case, potted, nursery, today)]
-    return np.asarray(np.mean([on <= out.toordinal() for out in leaves], axis=0))
+    leaves = np.array(_leaving_days(case, potted, nursery, today))
+    leaves = np.maximum(leaves, today.toordinal())
+    return np.asarray((on <= leaves[:, None]).mean(axis=0))
 
 
 def _spread(known: Sequence[float]) -> list[float]:

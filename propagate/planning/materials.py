@@ -15,7 +15,7 @@ from attrs import frozen
 from propagate.ledger import Kind
 from propagate.planning.benchspace import Question
 from propagate.planning.case import Case
-from propagate.planning.courses import course_of, into_container
+from propagate.planning.courses import Containers, course_of
 from propagate.planning.forecasting import Group
 from propagate.planning.space import SEED_TRAY, container_called, footprint_m2
 from propagate.records.materials import Need
@@ -108,7 +108,7 @@ def needs(
 
 
 def _pottings(groups: Sequence[Group], question: Question, until: dt.date) -> list[Potting]:
-    cases = [case for group in groups for case in group.cases]
+    used = Containers(case for group in groups for case in group.cases)
     nursery, made = question.nursery, []
     for group in groups:
         for at, case in enumerate(group.cases):
@@ -116,7 +116,7 @@ def _pottings(groups: Sequence[Group], question: Question, until: dt.date) -> li
             course = course_of(group, at, window, nursery, question.today, [until])
             chance = course.potted_by(until) if case.record.establishing else 0.0
             if chance > 0:
-                pot = container_called(nursery, into_container(case, cases))
+                pot = container_called(nursery, used.of(case))
                 made.append(Potting(group, at, chance, pot))
     return made
 
