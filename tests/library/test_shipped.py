@@ -140,9 +140,9 @@ def test_tender_plants_wait_for_the_last_frost(library, name):
 
 
 def test_the_whole_library_is_read_in_a_blink():
-    started = time.perf_counter()
+    started = time.process_time()
     Library([FOLDER]).methods()
-    assert time.perf_counter() - started < 1.0  # 0.03 s on an idle machine
+    assert time.process_time() - started < 1.0  # 0.03 s on an idle machine
 
 
 @pytest.mark.parametrize("method_id", [key for key in METHODS if key != "seed"])
