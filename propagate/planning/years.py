@@ -109,8 +109,9 @@ def _in_words(life: Life, record: MethodRecord, takes: Sequence[float]) -> tuple
     after = span(*(f"{years:g}" for years in serving.after_years))
     serves = span(*(f"{years:g}" for years in serving.serves_years))
     share = sum(takes) / len(takes)
+    told = record.details.basis if record.per_mother and record.details else serving.basis
     return (
-        f"a mother gives {gives} a year, of which {share * 100:.0f} % become plants",
+        f"a mother gives {gives} a year ({told}), of which {share * 100:.0f} % become plants",
         f"a plant is a mother after {after} years ({life.after_years} here) and serves {serves}"
         f" ({serving.basis})",
         f"{YOUNG_LIVE * 100:.0f} % of young stock plants live through a year (memory)",

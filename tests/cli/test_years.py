@@ -50,6 +50,13 @@ def test_it_is_drawn(call, nursery, ending) -> None:
     assert content.startswith(b"%PDF") if ending == "pdf" else b"Ribes nigrum" in content
 
 
+def test_each_figure_says_what_it_rests_on(done) -> None:
+    gives, serves, live = done("years", "blackcurrant", "--mothers", 1)["said"]
+    assert gives.startswith("a mother gives 20 to 60 a year (memory), of which ")
+    assert "serves 8 to 12 (memory)" in serves
+    assert "(memory)" in live
+
+
 def test_seedlings_are_no_clones(refused) -> None:
     assert "seedlings differ" in refused("years", "hawthorn", "--by", "seed")
 
