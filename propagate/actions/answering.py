@@ -115,6 +115,11 @@ def reasons(desk: Desk, batch: str) -> "Reasons":
     return explain(_group_of(groups, code), answer, desk.nursery)
 
 
+def windows(desk: Desk) -> list[tuple[Case, PotOn]]:
+    """Every batch with the days on which it is worth potting on."""
+    return pot_on_windows(groups_of(desk, cases(desk)), desk.nursery, desk.today)
+
+
 def due(desk: Desk, weeks: int | None = None) -> list[DueTask]:
     """Jobs up to `weeks` from today, all of them when None, soonest first; late ones included."""
     tasks = desk.remember("due", lambda: _all_due(desk))

@@ -1,4 +1,4 @@
-"""Print labels and the stock sheet, and remember which labels are out there."""
+"""Everything that goes on paper; which labels are out there is remembered."""
 
 import datetime as dt
 from collections.abc import Sequence
@@ -8,22 +8,31 @@ from propagate.actions.answering import cases, fan, forecast
 from propagate.actions.asking import library_at, months_of
 from propagate.actions.desk import Desk
 from propagate.actions.recording import record
+from propagate.actions.sheets import KINDS, Wanted, make_print, print_sheet, short_cautions
 from propagate.errors import Refused
 from propagate.paper.cards import render_card
 from propagate.paper.labels import render_labels
 from propagate.paper.printing import Written, write
-from propagate.paper.sheets import render_sheet
 from propagate.paths import labels_folder
 from propagate.planning.cards import method_card
-from propagate.planning.case import Case
-from propagate.planning.due import doubt_said
 from propagate.planning.labels import tray_labels
-from propagate.planning.sheets import stock_sheet
 from propagate.records.beds import BedsAnswer
 from propagate.records.events import LabelsPrinted
 from propagate.records.families import Family
 from propagate.records.methods import MethodRecord
-from propagate.records.prints import StockSheet, TrayLabel
+from propagate.records.prints import TrayLabel
+
+__all__ = [
+    "KINDS",
+    "Wanted",
+    "make_labels",
+    "make_print",
+    "print_beds",
+    "print_card",
+    "print_fan",
+    "print_labels",
+    "print_sheet",
+]
 
 
 def print_labels(
@@ -65,38 +74,11 @@ def make_labels(desk: Desk, batches: Sequence[str], copies: int | None = None) -
                 answer,
                 desk.nursery,
                 common=desk.library.common_name(name),
-                cautions=_cautions(desk, case),
+                cautions=short_cautions(desk, case),
                 copies=copies,
             )
         )
     return labels
-
-
-def make_sheet(desk: Desk) -> StockSheet:
-    """The figures of the stock sheet as of today."""
-    every = cases(desk)
-    if not every:
-        raise Refused("There is no batch in the book yet, so there is no stock to list.")
-    said = {
-        case.state.code: (
-            desk.library.common_name(case.state.name),
-            _cautions(desk, case),
-        )
-        for case in every
-    }
-    return stock_sheet(every, forecast(desk), desk.nursery, said)
-
-
-def _cautions(desk: Desk, case: Case) -> tuple[str, ...]:
-    """What to mind in short: first what is suspected, then what the library says."""
-    doubts = dict.fromkeys(doubt_said(doubt) for doubt in case.state.doubts)
-    return (*doubts, *desk.library.short_cautions(case.method.id, case.state.name))
-
-
-def print_sheet(desk: Desk, path: Path) -> Written:
-    """Write the stock sheet as PDF, HTML or CSV, by the ending of the file's name."""
-    printed = render_sheet(make_sheet(desk), desk.label_folders, paper=desk.nursery.labels.sheet)
-    return write(printed, path)
 
 
 def print_fan(desk: Desk, what: Sequence[str], path: Path, by: dt.date | None = None) -> Written:

@@ -137,6 +137,7 @@ _VERBS: dict[type, str] = {
     events.PlantedOut: "plant out",
     events.Given: "give",
     events.Promised: "promise",
+    events.Offered: "for sale:",
     events.Lost: "lose",
     events.Recounted: "recount",
 }

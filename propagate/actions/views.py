@@ -119,4 +119,5 @@ def state_view(state: BatchState) -> dict[str, Any]:
         "promised": {to: count for to, count in state.promised.items() if count},
         "suspected": [doubt_view(doubt) for doubt in state.doubts],
         "reprint": state.needs_reprint,
+        "for_sale": state.for_sale,
     }

@@ -21,6 +21,7 @@ from propagate.cli.words import (
 from propagate.days import written
 from propagate.ledger import IN_TRAY, BatchState, Kind
 from propagate.records.answers import BatchForecast
+from propagate.records.rights import rights_said
 
 if TYPE_CHECKING:
     from propagate.actions.desk import Desk
@@ -36,15 +37,28 @@ MOST_CODES = 2
 def show_command(call: Call, /, what: tuple[str, ...], as_json: bool) -> None:
     """Show what stands in a batch, a tray, of a plant, or everywhere."""
     from propagate.actions.answering import forecast
+    from propagate.actions.rights import protection
     from propagate.actions.views import batch_view, state_view
 
     desk = call.desk()
+    is_protected = protection(desk)
     found = [(answer, desk.book.batch(answer.batch)) for answer in forecast(desk, what).batches]
     if as_json:
-        say_json([{**batch_view(answer), **state_view(state)} for answer, state in found])
+        say_json(
+            [
+                {
+                    **batch_view(answer),
+                    **state_view(state),
+                    "protected": is_protected(state.name),
+                }
+                for answer, state in found
+            ]
+        )
     elif len(found) == 1:
         answer, state = found[0]
         _card(answer, state, desk.library.method(answer.method).name)
+        for word, text in rights_said(protected=is_protected(state.name), for_sale=state.for_sale):
+            say_text(text, f"  {word:8} ")
         if state.total(Kind.WAITING):
             _tell_spark(desk, answer.batch)
     elif found:

@@ -177,6 +177,15 @@ def promise_command(code: str, count: int, to: str) -> events.Event:
     return events.Promised(code, count, to)
 
 
+@_event_command("offer", count_argument)
+def offer_command(code: str, count: int) -> events.Event:
+    """Mark COUNT plants of BATCH as for sale; 0 takes the mark off.
+
+    What is sold comes off it. The sheets and show then say that selling may need a licence.
+    """
+    return events.Offered(code, count)
+
+
 @_event_command("move", click.argument("place"))
 def move_command(code: str, place: str) -> events.Event:
     """Move BATCH to PLACE."""

@@ -166,7 +166,9 @@ def _plant_out(post: Posting, event: events.PlantedOut) -> None:
 
 def _give(post: Posting, event: events.Given) -> None:
     _leave(post, GROWN, Account(Kind.GIVEN, event.to), event.count, event.account)
+    redeemed = min(event.count, post.state.promised[event.to])
     post.state.promised -= Counter({event.to: event.count})  # never goes below zero
+    post.state.offered = max(0, post.state.offered - (event.count - redeemed))
 
 
 def _lose(post: Posting, event: events.Lost) -> None:
@@ -174,13 +176,28 @@ def _lose(post: Posting, event: events.Lost) -> None:
 
 
 def _promise(post: Posting, event: events.Promised) -> None:
-    free = max(0, post.state.living - post.state.promised.total())
+    free = _unspoken(post.state)
     if event.count > free:
         raise Refused(
             f"Only {free} of {post.state.code} are neither gone nor promised; "
             f"{event.count} cannot be promised."
         )
     post.state.promised[event.to] += event.count
+
+
+def _offer(post: Posting, event: events.Offered) -> None:
+    free = _unspoken(post.state)
+    if event.count > free:
+        raise Refused(
+            f"Only {free} of {post.state.code} are neither gone nor promised; "
+            f"{event.count} cannot be for sale."
+        )
+    post.state.offered = event.count
+
+
+def _unspoken(state: BatchState) -> int:
+    """Plants here that are promised to nobody."""
+    return max(0, state.living - state.promised.total())
 
 
 def _move(post: Posting, event: events.Moved) -> None:
@@ -219,6 +236,7 @@ RULES: dict[type, Callable[[Posting, Any], None]] = {
     events.Given: _give,
     events.Lost: _lose,
     events.Promised: _promise,
+    events.Offered: _offer,
     events.Moved: _move,
     events.Recounted: _recount,
     events.StepDone: _step,

@@ -31,6 +31,7 @@ class BatchState:
     containers: list[tuple[dt.date, str]] = Factory(list)
     steps: dict[str, dt.date] = Factory(dict)
     promised: Counter[str] = Factory(Counter)
+    offered: int = 0
     last_check: dt.date | None = None
     printed_seq: int = 0
     renamed_seq: int = 0
@@ -75,6 +76,11 @@ class BatchState:
     def raised(self) -> int:
         """Plants that this batch has given so far: here, planted or given."""
         return self.grown + self.total(Kind.PLANTED, Kind.GIVEN)
+
+    @property
+    def for_sale(self) -> int:
+        """Plants marked for sale that are still here and promised to nobody."""
+        return min(self.offered, max(0, self.living - self.promised.total()))
 
     @property
     def standing(self) -> Standing:

@@ -43,6 +43,10 @@ class Print:
         """The page as HTML, made when it is asked for."""
         return self._page if isinstance(self._page, str) else self._page()
 
+    def lines(self) -> list[dict[str, Cell]]:
+        """The table as programs read it: for each line its cells by the heads of the columns."""
+        return [dict(zip(self.header, row, strict=True)) for row in self.rows]
+
 
 @frozen
 class Written:

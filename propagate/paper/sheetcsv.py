@@ -13,10 +13,10 @@ CSV_HEADER: Final = (
     *STANDING_KEYS,
     "low", "likely", "high", "promised", "free_low", "free_likely", "free_high",
     "pot_on_early", "pot_on_likely", "pot_on_late", "finished", "cautions",
+    "for_sale", "protected",
 )  # fmt: skip
 
 _NO_BATCH: Final[tuple[Cell, ...]] = ("",) * 5
-_NO_EXPECTED: Final[tuple[Cell, ...]] = ("",) * 7
 _NO_WINDOW: Final[tuple[Cell, ...]] = ("",) * 5
 
 
@@ -28,10 +28,12 @@ def csv_rows(sheet: StockSheet) -> Iterator[tuple[Cell, ...]]:
         yield (
             "plant", str(group.name), group.common, *_NO_BATCH,
             group.started, *_standing(group.standing), *_expected(group.expected), *_NO_WINDOW,
+            sum(row.for_sale for row in group.rows), _yes(group.protected),
         )  # fmt: skip
     yield (
         "all", "", "", *_NO_BATCH,
-        sheet.started, *_standing(sheet.standing), *_NO_EXPECTED, *_NO_WINDOW,
+        sheet.started, *_standing(sheet.standing), "", "", "", sheet.promised, "", "", "",
+        *_NO_WINDOW, sheet.for_sale, "",
     )  # fmt: skip
 
 
@@ -41,8 +43,12 @@ def _batch(group: SheetGroup, row: SheetRow) -> tuple[Cell, ...]:
         row.code, row.method, row.started.isoformat(), row.place, row.trays,
         row.count, *_standing(row.standing), *_expected(row.expected),
         row.early.isoformat(), row.likely.isoformat(), row.late.isoformat(),
-        "yes" if row.finished else "no", "; ".join(row.cautions),
+        _yes(row.finished), "; ".join(row.cautions), row.for_sale, _yes(group.protected),
     )  # fmt: skip
+
+
+def _yes(holds: bool) -> str:
+    return "yes" if holds else "no"
 
 
 def _standing(standing: Standing) -> tuple[int, ...]:

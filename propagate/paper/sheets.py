@@ -16,6 +16,7 @@ from propagate.paper.sheetcsv import CSV_HEADER, csv_rows
 from propagate.paper.strips import Scale, Strip, month_marks, strip
 from propagate.paper.templates import fill
 from propagate.records.prints import Expected, SheetGroup, SheetRow, StockSheet
+from propagate.records.rights import FOR_SALE, PROTECTED, sentence
 from propagate.records.standing import Standing
 
 NAME_PT: Final = 9.0
@@ -47,10 +48,11 @@ PAPERS: Final = {"a4": Paper(297.0, 210.0, 66.0), "letter": Paper(279.4, 215.9, 
 
 @frozen
 class Figures:
-    """The numbers of one line; `expected` is None where none are given."""
+    """The numbers of one line; `expected` is None where none but the promised are given."""
 
     started: int
     standing: tuple[int, ...]
+    promised: int
     expected: Expected | None
 
 
@@ -70,13 +72,22 @@ class BatchLine:
 
 @frozen
 class PlantLines:
-    """One plant: its name line by line, its cautions, its totals and its batches."""
+    """One plant: its name line by line, its cautions, its totals and its batches.
+
+    A plant `alone` in one batch shares a line with it, for their figures are the same.
+    """
 
     name: tuple[Line, ...]
     common: str
     cautions: tuple[str, ...]
     figures: Figures
     batches: tuple[BatchLine, ...]
+    protected: bool
+
+    @property
+    def alone(self) -> bool:
+        """Whether it has one batch only."""
+        return len(self.batches) == 1
 
 
 def render_sheet(sheet: StockSheet, folders: Sequence[Path], *, paper: str = "a4") -> Print:
@@ -100,8 +111,9 @@ def render_sheet(sheet: StockSheet, folders: Sequence[Path], *, paper: str = "a4
         today_mm=scale.x_mm(sheet.as_of) if scale.holds(sheet.as_of) else None,
         columns=tuple(STANDING_COLUMNS.values()),
         plants=[_plant_lines(group, scale, PAPERS[paper].name_mm) for group in sheet.groups],
-        totals=_figures(sheet.started, sheet.standing, None),
+        totals=Figures(sheet.started, _counts(sheet.standing), sheet.promised, None),
         miscounted=sheet.standing.miscounted,
+        rights=_rights(sheet),
     )
     return Print(html=html, header=CSV_HEADER, rows=tuple(csv_rows(sheet)))
 
@@ -113,11 +125,13 @@ def _plant_lines(group: SheetGroup, scale: Scale, name_mm: float) -> PlantLines:
         cautions=tuple(_cautions(group.rows)),
         figures=_figures(group.started, group.standing, group.expected),
         batches=tuple(_batch_line(row, scale) for row in group.rows),
+        protected=group.protected,
     )
 
 
 def _batch_line(row: SheetRow, scale: Scale) -> BatchLine:
-    details = (written(row.started), row.place, row.trays)
+    sale = f"{row.for_sale} for sale" if row.for_sale else ""
+    details = (written(row.started), row.place, row.trays, sale)
     return BatchLine(
         code=row.code,
         method=row.method,
@@ -130,9 +144,20 @@ def _batch_line(row: SheetRow, scale: Scale) -> BatchLine:
     )
 
 
-def _figures(started: int, standing: Standing, expected: Expected | None) -> Figures:
-    counts = tuple(getattr(standing, key) for key in STANDING_COLUMNS)
-    return Figures(started, counts, expected)
+def _figures(started: int, standing: Standing, expected: Expected) -> Figures:
+    return Figures(started, _counts(standing), expected.promised, expected)
+
+
+def _counts(standing: Standing) -> tuple[int, ...]:
+    return tuple(getattr(standing, key) for key in STANDING_COLUMNS)
+
+
+def _rights(sheet: StockSheet) -> list[str]:
+    """What the sheet says of plants for sale and of protected ones, where it has any."""
+    said = [f"For sale: {FOR_SALE}."] if sheet.for_sale else []
+    if any(group.protected for group in sheet.groups):
+        said.append(f"† {sentence(PROTECTED)}")
+    return said
 
 
 def _cautions(rows: Sequence[SheetRow]) -> Iterable[str]:

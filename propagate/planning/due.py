@@ -8,11 +8,12 @@ from attrs import frozen
 from propagate.days import written
 from propagate.ledger import IN_TRAY, BatchState, Kind
 from propagate.planning.case import Case, Spell, in_cold, spells
+from propagate.planning.leaving import fit_on, planting_gate
 from propagate.planning.readiness import HARDEN_DAYS
-from propagate.planning.seasons import closing, into_gate, season_words
+from propagate.planning.seasons import closing, season_words
 from propagate.records.answers import DueTask, PotOn
 from propagate.records.families import Doubt
-from propagate.records.methods import Figure, Gate
+from propagate.records.methods import Figure
 from propagate.records.nursery import Nursery
 from propagate.spans import span
 from propagate.units import DAYS_PER_WEEK
@@ -52,14 +53,23 @@ class Job:
         gone = state.raised - state.total(Kind.ROOTED)
         return bool(state.total(Kind.WAITING)) and over <= self.today and gone > 0
 
-    def task(self, date: dt.date, action: str, why: str, until: dt.date | None = None) -> DueTask:
-        """Make a job for this batch."""
+    def task(
+        self,
+        date: dt.date,
+        action: str,
+        why: str,
+        until: dt.date | None = None,
+        *,
+        lot: object = "",
+    ) -> DueTask:
+        """Make a job for this batch; `lot` tells it apart from others of its kind."""
         state = self.case.state
-        return DueTask(date, state.code, state.name, action, why, state.place, until)
+        place, plant = state.place, state.name
+        return DueTask(date, state.code, plant, action, why, place, until, str(lot))
 
-    def in_gate(self, date: dt.date, gate: Gate) -> dt.date:
-        """The day moved into a gate's season."""
-        return into_gate(date, self.case.state.on, gate, self.nursery, self.today)
+    def fit_on(self, kind: Kind) -> dt.date | None:
+        """The day on which those that came last into an account may be planted out."""
+        return fit_on(self.case, kind, self.nursery, self.today)
 
 
 def due_tasks(
@@ -133,20 +143,20 @@ def _treat(job: Job) -> Tasks:
     begun = [spell for spell in cold if spell.begun and not spell.outdoors]
     if begun and in_cold(job.case.state, job.nursery):
         why = f"the cold spell that began on {written(begun[-1].begins)} is over"
-        yield job.task(begun[-1].ends, "move to warmth", why)
-    for spell in cold:
+        yield job.task(begun[-1].ends, "move to warmth", why, lot=len(begun))
+    for number, spell in enumerate(cold, start=1):
         if not spell.begun and not spell.outdoors:
             why = f"cold spell of {spell.stage.middle_days} days, until {written(spell.ends)}"
-            yield job.task(spell.due, "move to the fridge", why)
+            yield job.task(spell.due, "move to the fridge", why, lot=number)
 
 
 def _grow_on(job: Job) -> Tasks:
     """Potted plants: harden off the tender ones, plant out the hardy ones once established."""
     establishing, potted = job.case.record.establishing, job.case.last_into(Kind.POTTED)
-    if not establishing or not potted or not job.case.state.total(Kind.POTTED):
+    out = job.fit_on(Kind.POTTED)
+    if not establishing or not potted or not out or not job.case.state.total(Kind.POTTED):
         return
     weeks = establishing.weeks
-    out = job.in_gate(potted + dt.timedelta(days=establishing.middle_days), establishing.gate)
     why = f"potted {written(potted)}, established after {_weeks(weeks)}"
     words = season_words(establishing.gate, job.nursery)
     why = f"{why}; {words}" if words else why
@@ -154,22 +164,20 @@ def _grow_on(job: Job) -> Tasks:
         yield job.task(max(potted, out - dt.timedelta(days=HARDEN_DAYS)), "harden off", why)
     else:
         until = potted + dt.timedelta(days=round(weeks.high * DAYS_PER_WEEK))
-        yield job.task(out, "plant out", why, max(out, until))
+        yield job.task(out, "plant out", why, max(out, until), lot=Kind.POTTED)
 
 
 def _plant_out(job: Job) -> Tasks:
-    establishing = job.case.record.establishing
-    gate: Gate = establishing.gate if establishing else "any"
-    words = season_words(gate, job.nursery)
-    for kind, wait, said in (
-        (Kind.HARDENING, HARDEN_DAYS, "hardening off since"),
-        (Kind.READY, 0, "ready since"),
+    words = season_words(planting_gate(job.case), job.nursery)
+    for kind, said in (
+        (Kind.HARDENING, "hardening off since"),
+        (Kind.READY, "ready since"),
     ):
-        count, since = job.case.state.total(kind), job.case.last_into(kind)
-        if count and since:
-            date = job.in_gate(since + dt.timedelta(days=wait), gate)
+        count, since, date = job.case.state.total(kind), job.case.last_into(kind), job.fit_on(kind)
+        if count and since and date:
             why = f"{count} {said} {written(since)}"
-            yield job.task(date, "plant out", f"{why}; {words}" if words else why)
+            why = f"{why}; {words}" if words else why
+            yield job.task(date, "plant out", why, lot=kind)
 
 
 def _empty(job: Job) -> Tasks:

@@ -21,8 +21,8 @@ from propagate.records import events
 
 COLUMNS: dict[str, str] = {
     "date": "the day it happened: 2027-03-12 or 12 Mar 2027",
-    "what": "start, check, pot-on, harden, ready, plant-out, lose, give, promise, move, "
-    "recount, sever, mother, name, suspect or clear",
+    "what": "start, check, pot-on, harden, ready, plant-out, lose, give, promise, offer, "
+    "move, recount, sever, mother, name, suspect or clear",
     "batch": "your own mark for the tray, such as T1, or the batch code if it has one",
     "plant": "for start, mother, name: Latin or common name, with 'Variety'",
     "method": "for start: hardwood-cutting, runner, seed, ... (see: propagate methods)",
@@ -268,6 +268,7 @@ _READERS: dict[str, Callable[[_Line], Told]] = {
     "lose": _counted(events.Lost, cause="cause", account="account"),
     "give": _counted(events.Given, to="to", account="account"),
     "promise": _counted(events.Promised, needed="to", to="to"),
+    "offer": _counted(events.Offered),
     "move": _move,
     "recount": _counted(events.Recounted, needed="why", why="why"),
     "sever": _sever,

@@ -1,10 +1,12 @@
 """The stock sheet's figures: every batch where its plants stand, by plant, with totals."""
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import groupby
 
 from propagate.ledger import BatchState
+from propagate.names import PlantName
+from propagate.planning.benches import Said
 from propagate.planning.case import Case
 from propagate.records.answers import BatchForecast, Forecast, PlantCount
 from propagate.records.nursery import Nursery
@@ -15,12 +17,12 @@ STRIP_DAYS = (60, 400)
 """A season line reaches at least so far ahead of the day of the sheet, and no further."""
 
 
-Said = dict[str, tuple[str, tuple[str, ...]]]
-"""By batch code: the usual English name of its plant, and short cautions."""
-
-
 def stock_sheet(
-    cases: Sequence[Case], forecast: Forecast, nursery: Nursery, said: Said
+    cases: Sequence[Case],
+    forecast: Forecast,
+    nursery: Nursery,
+    said: Said,
+    protected: Callable[[PlantName], bool] = lambda _: False,
 ) -> StockSheet:
     """The whole sheet; `said` is what the library says of each batch's plant."""
     answers = {answer.batch: answer for answer in forecast.batches}
@@ -43,6 +45,7 @@ def stock_sheet(
                 expected=_expected(
                     total.plants, total.free, sum(_promised(case.state) for case in batch_cases)
                 ),
+                protected=protected(name),
             )
         )
     first, last = _season_line(forecast)
@@ -74,6 +77,7 @@ def _row(case: Case, answer: BatchForecast, cautions: tuple[str, ...]) -> SheetR
         finished=not state.living,
         trays=", ".join(state.started.trays),
         cautions=cautions,
+        for_sale=state.for_sale,
     )
 
 

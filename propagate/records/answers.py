@@ -79,7 +79,8 @@ class Forecast:
 class DueTask:
     """One job, the day it falls due, and the reason in words.
 
-    `until` is the last day on which it is still in time; None means the day itself.
+    `until` is the last day on which it is still in time; None means the day itself. `lot` tells
+    apart jobs of one kind for one batch, such as two lots to plant out.
     """
 
     date: dt.date
@@ -89,6 +90,7 @@ class DueTask:
     why: str
     place: str = ""
     until: dt.date | None = None
+    lot: str = ""
 
     def is_late(self, today: dt.date) -> bool:
         """Whether the time for it has gone by."""

@@ -113,6 +113,17 @@ class Promised:
 
 
 @frozen
+class Offered:
+    """So many plants of a batch are for sale from this day on; 0 takes them off again.
+
+    Who sells may need leave that who gives does not, so a batch for sale says so.
+    """
+
+    batch: str
+    count: int = field(validator=_NONE_OR_MORE)
+
+
+@frozen
 class Lost:
     """Propagules or plants died or went missing, outside a check."""
 
@@ -252,6 +263,7 @@ Event = (
     | PlantedOut
     | Given
     | Promised
+    | Offered
     | Lost
     | Moved
     | Recounted

@@ -183,6 +183,7 @@ class Nursery:
     the open air's record is long enough, the two frost days are taken from there.
     `in_hand` is what there is of containers and materials, by name; `prices` what a plant is
     worth, by its name as typed, or by "any plant".
+    `protected` names the plants or varieties that the grower marked as protected.
     """
 
     name: str
@@ -202,3 +203,4 @@ class Nursery:
     labels: LabelSettings = Factory(LabelSettings)
     weather: Weather = Factory(Weather)
     book: BookSettings = Factory(BookSettings)
+    protected: tuple[str, ...] = ()

@@ -65,11 +65,15 @@ class SheetRow:
     finished: bool = False
     trays: str = ""
     cautions: tuple[str, ...] = ()
+    for_sale: int = 0
 
 
 @frozen
 class SheetGroup:
-    """One plant on the stock sheet: its batches and their totals."""
+    """One plant on the stock sheet: its batches and their totals.
+
+    `protected` says that the variety is marked as protected.
+    """
 
     name: PlantName
     common: str
@@ -77,6 +81,7 @@ class SheetGroup:
     started: int
     standing: Standing
     expected: Expected
+    protected: bool = False
 
 
 @frozen
@@ -91,6 +96,16 @@ class StockSheet:
     groups: tuple[SheetGroup, ...]
     started: int
     standing: Standing
+
+    @property
+    def promised(self) -> int:
+        """Plants promised of all batches together."""
+        return sum(group.expected.promised for group in self.groups)
+
+    @property
+    def for_sale(self) -> int:
+        """Plants marked for sale of all batches together."""
+        return sum(row.for_sale for group in self.groups for row in group.rows)
 
 
 @frozen

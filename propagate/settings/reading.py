@@ -56,6 +56,7 @@ def _read_nursery(table: Table) -> Nursery:
         labels=_read_labels(table),
         weather=read_weather(table, places),
         book=read_book(table),
+        protected=table.texts("protected"),
     )
     table.finish()
     return nursery

@@ -38,6 +38,8 @@ bud_break = "{bud_break}"
 # The chance with which a count of plants falls inside the range that is shown.
 chance = 0.8
 check_every_weeks = 4
+# Varieties under breeders' rights or a plant patent, which sheets and show then say:
+# protected = ["raspberry 'Some Variety'"]
 
 # Where batches stand. A cold place (a fridge) counts as the cold spell of seed.
 [places."greenhouse bench"]

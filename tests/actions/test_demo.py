@@ -47,7 +47,7 @@ def in_order(plants: PlantCount) -> bool:
 def test_the_demo_makes_its_prints_and_says_where(tmp_path: Path) -> None:
     folder = tmp_path / "demo"
     told = "\n".join(make_demo(folder, "north", lambda _: None, NOW))
-    for name in ("labels.pdf", "stakes.pdf", "stock.pdf"):
+    for name in ("labels.pdf", "stakes.pdf", "stock.pdf", "jobs.pdf", "checks.pdf", "customer.pdf"):
         assert (folder / name).read_bytes().startswith(b"%PDF-")
         assert name in told
     for name in ("stock.html", "stock.csv", "due.ics", "nursery.toml", "book.db"):

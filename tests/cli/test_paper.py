@@ -68,6 +68,67 @@ def test_the_sheet_as_a_table_says_what_the_ledger_says(call, done, tmp_path, se
         assert row["pot_on_likely"] == batch["pot_on"]["likely"]
 
 
+def test_every_sheet_comes_as_a_file_and_as_json(call, done, tmp_path, season) -> None:
+    for kind in ("stock", "customer", "jobs", "beds", "checks", "mothers", "origins"):
+        for ending in ("html", "csv", "json"):
+            path = tmp_path / f"{kind}.{ending}"
+            assert call("sheet", kind, "-o", path).status == 0
+            assert path.stat().st_size > 2
+        told = done("sheet", kind)
+        assert isinstance(told, list)
+        with (tmp_path / f"{kind}.csv").open(encoding="utf-8-sig", newline="") as file:
+            rows = list(csv.DictReader(file))
+        assert [{key: str(value) for key, value in line.items()} for line in told] == rows
+
+
+def test_a_customer_is_not_offered_what_is_promised_or_wanted_in_a_bed(done, season) -> None:
+    def ready_now() -> int:
+        lines = [line for line in done("sheet", "customer") if "rosmarinus" in line["plant"]]
+        return sum(line["now"] for line in lines)
+
+    assert ready_now() == 2  # as the season has it: two ready, others hardening and in pots
+    done("promise", season, 1, "--to", "Hilda")
+    assert ready_now() == 1
+    done("want", "herb bank", "rosemary", 60, "--by", "2027-09-30")
+    assert ready_now() == 0
+
+
+def test_a_sheet_needs_a_file_or_json(refused) -> None:
+    assert "-o FILE" in refused("sheet")
+    assert "stock, customer" in refused("sheet", "cheks", "--json")
+    assert "nowhere" in refused("sheet", "checks", "--place", "nowhere", "--json")
+
+
+def test_what_is_for_sale_is_shown_with_who_has_the_say(call, done, refused, season) -> None:
+    before = done("show", season)[0]["accounts"]
+    assert done("offer", season, 4)["accounts"] == before  # an offer moves no plants
+    done("give", season, 1)
+    (shown,) = done("show", season)
+    assert (shown["for_sale"], shown["protected"]) == (3, False)
+    text = call("show", season).out
+    assert "for sale 3" in text
+    assert "plant-health authority" in text
+    assert "for sale: 4" in call("history", season).out
+    assert "cannot be for sale" in refused("offer", season, 99)
+    for _ in range(2):
+        assert call("undo").status == 0
+    assert done("show", season)[0]["for_sale"] == 0
+
+
+def test_a_protected_variety_is_said_to_be_so(call, done, nursery, currants, tmp_path) -> None:
+    settings = nursery / "nursery.toml"
+    told = settings.read_text(encoding="utf-8")
+    settings.write_text('protected = ["blackcurrant"]\n' + told, encoding="utf-8")
+    assert done("show", currants)[0]["protected"] is True
+    assert "breeder's right" in call("show", currants).out
+    assert call("sheet", "-o", tmp_path / "stock.html").status == 0
+    assert "breeder" in (tmp_path / "stock.html").read_text(encoding="utf-8")
+    settings.write_text('protected = ["Blakcurrent"]\n' + told, encoding="utf-8")
+    answer = call("show", currants)
+    assert answer.status == 2
+    assert answer.err.startswith("nursery.toml, protected: ")
+
+
 def test_the_calendar_is_one_all_day_event_a_job(call, done, tmp_path, season) -> None:
     path = tmp_path / "due.ics"
     assert call("due", "--ics", path).status == 0

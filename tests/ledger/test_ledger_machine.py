@@ -54,6 +54,7 @@ batch_events: st.SearchStrategy[Event] = st.one_of(
     st.builds(events.PlantedOut, codes, few, st.sampled_from(["", "hedge"]), accounts),
     st.builds(events.Given, codes, few, people, accounts),
     st.builds(events.Promised, codes, few, people),
+    st.builds(events.Offered, codes, none_or_few),
     st.builds(events.Lost, codes, few, st.sampled_from(["", "mice"]), accounts),
     st.builds(events.Recounted, codes, st.integers(0, 25), st.just("slip")),
     st.builds(events.Moved, codes, st.sampled_from(["bench", "frame"])),
@@ -109,6 +110,8 @@ def assert_adds_up(state: BatchState) -> None:
     assert min(state.balances.values()) >= 0
     assert state.balances.total() == state.count
     assert all(promised > 0 for promised in state.promised.values())
+    assert 0 <= state.for_sale <= max(0, state.living - state.promised.total())
+    assert state.for_sale <= state.offered
     in_out: Counter[Account] = Counter()
     for move in state.moves:
         assert move.count > 0

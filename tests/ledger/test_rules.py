@@ -15,6 +15,7 @@ from propagate.records.events import (
     Lost,
     MadeReady,
     Moved,
+    Offered,
     PlantedOut,
     PottedOn,
     Promised,
@@ -262,6 +263,32 @@ def test_none_is_free_when_losses_ate_into_promises() -> None:
         (10, Promised("A", 30, to="Ann")), (11, Lost("A", 25)), (12, Promised("A", 1, to="Bea"))
     )
     assert what.startswith("Only 0 of A are neither gone nor promised")
+
+
+# For sale
+
+
+def test_what_is_for_sale_is_what_was_said_last() -> None:
+    book = tray((10, Offered("A", 20)), (11, Offered("A", 12)))
+    assert book.batch("A").for_sale == 12
+    assert tray((10, Offered("A", 20)), (11, Offered("A", 0))).batch("A").for_sale == 0
+    assert accounts(book) == {"waiting": 40}  # an offer moves no plants
+
+
+def test_what_is_sold_is_for_sale_no_more_but_a_kept_promise_takes_none_off() -> None:
+    potted, promise = (10, PottedOn("A", 20)), (11, Promised("A", 8, to="Ann"))
+    offer = (12, Offered("A", 10))
+    assert tray(potted, promise, offer, (13, Given("A", 4))).batch("A").for_sale == 6
+    assert tray(potted, promise, offer, (13, Given("A", 8, to="Ann"))).batch("A").for_sale == 10
+    assert tray(potted, promise, offer, (13, Given("A", 9, to="Ann"))).batch("A").for_sale == 9
+
+
+def test_no_more_is_for_sale_than_is_here_and_promised_to_nobody() -> None:
+    offer = (10, Offered("A", 30))
+    assert tray(offer, (11, Lost("A", 25))).batch("A").for_sale == 15
+    assert tray(offer, (11, Promised("A", 25, to="Ann"))).batch("A").for_sale == 15
+    what = refusal((10, Promised("A", 30, to="Ann")), (11, Offered("A", 11)))
+    assert what == "Only 10 of A are neither gone nor promised; 11 cannot be for sale."
 
 
 # Places and steps

@@ -1,8 +1,6 @@
 """The stock sheet: the same figures on paper, on the screen and in the table."""
 
-import csv
 import io
-from html.parser import HTMLParser
 
 import pdfplumber
 import pytest
@@ -12,7 +10,9 @@ from propagate.errors import BrokenBook, Refused
 from propagate.paper.csvfiles import csv_bytes
 from propagate.paper.printing import pdf_bytes, write
 from propagate.paper.sheets import STANDING_COLUMNS, render_sheet
+from propagate.records.rights import FOR_SALE, PROTECTED, sentence
 from propagate.units import mm_from_points
+from tests.reading import csv_lines, html_rows, pdf_pages
 
 # Hand sums of the sheet in conftest, in the order of its columns: started, waiting, rooted,
 # potted, hardening, ready, planted, given, lost.
@@ -22,53 +22,16 @@ FIG = [30, 17, 0, 0, 13, 0, 0, 0, 0]
 COLUMNS = ["started", *STANDING_COLUMNS]
 
 
-class TableReader(HTMLParser):
-    """Cells of the first table as text, row by row."""
-
-    def __init__(self):
-        super().__init__()
-        self.rows, self._in_cell = [], False
-
-    def handle_starttag(self, tag, attrs):
-        if tag == "tr":
-            self.rows.append([])
-        if tag == "td":
-            self.rows[-1].append("")
-        self._in_cell = tag == "td" or (self._in_cell and tag not in ("tr", "table"))
-
-    def handle_endtag(self, tag):
-        self._in_cell = self._in_cell and tag != "td"
-
-    def handle_data(self, data):
-        if self._in_cell:
-            self.rows[-1][-1] += data
-
-
-def html_rows(printed):
-    reader = TableReader()
-    reader.feed(printed.html)
-    return [[" ".join(cell.split()) for cell in row] for row in reader.rows if row]
-
-
 def figures(cells):
     return [0 if cell == "·" else int(cell) for cell in cells]
-
-
-def csv_lines(printed):
-    text = csv_bytes(printed.header, printed.rows).decode("utf-8-sig")
-    return list(csv.DictReader(io.StringIO(text, newline="")))
-
-
-def pdf_text(printed):
-    with pdfplumber.open(io.BytesIO(pdf_bytes(printed))) as pdf:
-        return [page.extract_text() for page in pdf.pages]
 
 
 def test_totals_are_the_same_in_html_csv_and_pdf(make_sheet, folders):
     printed = render_sheet(make_sheet(), folders)
     rows = {row[0].split("=")[0].strip(): row for row in html_rows(printed)}
+    assert list(rows)[-1] == "All plants"
     lines = csv_lines(printed)
-    text = pdf_text(printed)[0]
+    text = pdf_pages(printed)[0]
     for name, html_name, expected in (
         ("all", "All plants", ALL),
         ("Ribes nigrum ‘Alder Black’", "Ribes nigrum ‘Alder Black’ Blackcurrant", BLACKCURRANT),
@@ -91,11 +54,11 @@ def test_every_batch_has_its_figures_everywhere(make_sheet, folders):
     (row,) = [one for one in html_rows(printed) if one[0] == "CC7P*"]
     assert figures(row[2:11]) == [63, 21, 0, 0, 0, 22, 5, 6, 7]
     assert row[11:14] == ["35 – 41 – 47", "·", "24 – 30 – 36"]
-    assert "35 – 41 – 47 · 24 – 30 – 36" in pdf_text(printed)[0]
+    assert "35 – 41 – 47 · 24 – 30 – 36" in pdf_pages(printed)[0]
 
 
 def test_the_sheet_names_miscounts_cautions_window_and_chance(make_sheet, folders):
-    text = " ".join(pdf_text(render_sheet(make_sheet(), folders))[0].split())
+    text = " ".join(pdf_pages(render_sheet(make_sheet(), folders))[0].split())
     for part in (
         "Alderbrook Hedge & Orchard Group",
         "Stock sheet, 3 Feb 2027",
@@ -123,8 +86,8 @@ def test_a_finished_batch_shows_no_window(make_sheet, folders):
     group = sheet.groups[1]
     done = evolve(group, rows=(evolve(group.rows[0], finished=True),))
     printed = render_sheet(evolve(sheet, groups=(sheet.groups[0], done)), folders)
-    (row,) = [one for one in html_rows(printed) if one[0] == "WDWT"]
-    assert row[14] == "finished"
+    (row,) = [one for one in html_rows(printed) if "WDWT" in one[0]]
+    assert row[13] == "finished"
 
 
 def test_text_that_looks_like_a_formula_is_guarded_in_the_table(make_sheet, folders):
@@ -163,11 +126,28 @@ def test_headings_and_page_numbers_repeat_on_every_page(make_sheet, folders):
         started=103 + 12 * 30,
         standing=evolve(sheet.standing, waiting=32 + 12 * 17, hardening=12 * 13),
     )
-    pages = pdf_text(render_sheet(many, folders))
+    pages = pdf_pages(render_sheet(many, folders))
     assert len(pages) > 1
     for number, text in enumerate(pages, 1):
-        assert "Method, start, place" in text
+        assert "Plant, method, start, place" in text
         assert f"Page {number} of {len(pages)}" in text
+
+
+def test_a_plant_that_runs_over_a_page_is_named_on_the_next(make_sheet, folders):
+    """Sixty batches of one currant take more than a page; the fig after them is short."""
+    sheet = make_sheet()
+    black, fig = sheet.groups
+    first = black.rows[0]
+    expected = evolve(black.expected, promised=60 * first.expected.promised)
+    rows = tuple(evolve(first, code=f"B{at:02}") for at in range(60))
+    standing = type(sheet.standing)(waiting=660, rooted=720, potted=780, lost=240)
+    long = evolve(black, rows=rows, started=2400, standing=standing, expected=expected)
+    whole = evolve(sheet, groups=(long, fig), started=2430, standing=standing + fig.standing)
+    pages = pdf_pages(render_sheet(whole, folders))
+    assert len(pages) > 2
+    named = ["Ribes nigrum ‘Alder Black’, continued" in text for text in pages]
+    assert named == [False] + [True] * (len(pages) - 1)
+    assert "All plants, continued" not in "".join(pages)
 
 
 def test_an_empty_nursery_still_has_a_sheet(make_sheet, folders):
@@ -180,6 +160,38 @@ def test_an_empty_nursery_still_has_a_sheet(make_sheet, folders):
 def test_totals_that_do_not_add_up_are_not_printed(make_sheet, folders):
     with pytest.raises(BrokenBook):
         render_sheet(make_sheet(started=1), folders)
+
+
+def test_a_plant_alone_in_its_batch_shares_a_line_with_it(make_sheet, folders):
+    """The fig of the sheet in conftest: 30 started, 17 waiting, 13 hardening."""
+    (row,) = [r for r in html_rows(render_sheet(make_sheet(), folders)) if "WDWT" in r[0]]
+    assert row[0].startswith("Ficus carica =Fig Care: Sap: cover skin WDWT Hardwood cuttings")
+    assert figures(row[1:10]) == FIG
+    assert row[10:13] == ["14 – 19 – 24", "5", "9 – 14 – 19"]
+
+
+def test_promises_are_summed_and_plants_to_come_are_not(make_sheet, folders):
+    printed = render_sheet(make_sheet(), folders)
+    (row,) = [one for one in html_rows(printed) if one[0] == "All plants"]
+    assert row[10:13] == ["", "15", ""]  # 10 currants and 5 figs
+    (line,) = [one for one in csv_lines(printed) if one["line"] == "all"]
+    assert (line["promised"], line["likely"], line["free_likely"]) == ("15", "", "")
+
+
+def test_plants_for_sale_and_protected_ones_come_with_who_has_the_say(make_sheet, folders):
+    sheet = make_sheet()
+    black, fig = sheet.groups
+    fig = evolve(fig, rows=(evolve(fig.rows[0], for_sale=9),), protected=True)
+    printed = render_sheet(evolve(sheet, groups=(black, fig)), folders)
+    text = " ".join(pdf_pages(printed)[0].split())
+    for said in (FOR_SALE, sentence(PROTECTED)):
+        assert said in text
+        assert said not in render_sheet(sheet, folders).html
+    assert "Ficus carica†" in text
+    assert "9 for sale" in text
+    (line,) = [one for one in csv_lines(printed) if one["batch"] == "WDWT"]
+    assert (line["for_sale"], line["protected"]) == ("9", "yes")
+    assert {one["for_sale"] for one in csv_lines(printed) if one["line"] == "all"} == {"9"}
 
 
 def test_another_paper_is_refused(make_sheet, folders):

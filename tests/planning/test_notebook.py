@@ -99,6 +99,8 @@ COUNTED = "date,what,batch,count,into,bed,to,cause,account,why\n2027-05-01,"
         ("lose,T1,5,,,,mice,waiting", events.Lost("37AC", 5, "mice", "waiting")),
         ("give,T1,5,,,Ann,,rooted", events.Given("37AC", 5, "Ann", "rooted")),
         ("promise,T1,5,,,Ann", events.Promised("37AC", 5, "Ann")),
+        ("offer,T1,5,,,", events.Offered("37AC", 5)),
+        ("offer,T1,0,,,", events.Offered("37AC", 0)),
         ("recount,T1,0,,,,,,slip", events.Recounted("37AC", 0, "slip")),
     ],
 )

@@ -18,14 +18,18 @@ from propagate.actions.calendars import write_calendar
 from propagate.actions.desk import Desk
 from propagate.actions.founding import found_nursery
 from propagate.actions.importing import import_notebook
-from propagate.actions.printing import print_beds, print_labels, print_sheet
+from propagate.actions.printing import print_beds, print_labels
 from propagate.actions.recording import Dated, batch_code, record, record_all, settle_name, void
+from propagate.actions.sheets import print_sheet
 from propagate.paths import NURSERY_FILE
 from propagate.records import events
 from propagate.settings import COMMON_FROSTS
 
 LAST_DAY = dt.date(2026, 11, 20)
 """The day of the demo, in the north."""
+
+CARDS = ("jobs", "checks", "customer")
+"""The sheets that the demo prints besides the stock sheet."""
 
 Tell = Callable[[str], None]
 
@@ -49,10 +53,12 @@ def make_demo(folder: Path, hemisphere: str, tell: Tell, now: dt.datetime) -> li
         _settle_the_fig(desk)
         tell("Printing the stock sheet ...")
         sheets = [print_sheet(desk, folder / f"stock.{kind}") for kind in ("pdf", "html", "csv")]
+        tell("Printing cards for the shed and a list for customers ...")
+        cards = [print_sheet(desk, folder / f"{kind}.pdf", kind) for kind in CARDS]
         write_calendar(desk, due(desk), folder / "due.ics")
         tell("Drawing the beds ...")
         drawn = print_beds(desk, beds(desk), folder / "beds.pdf")
-    notices = {w.notice for w in (labels, stakes, *sheets, drawn) if w.notice}
+    notices = {w.notice for w in (labels, stakes, *sheets, *cards, drawn) if w.notice}
     at = f"propagate --nursery {folder} --today {today}"
     return [
         *sorted(notices),
@@ -60,6 +66,9 @@ def make_demo(folder: Path, hemisphere: str, tell: Tell, now: dt.datetime) -> li
         f"  tray labels   {labels.path}",
         f"  stake tags    {stakes.path}",
         f"  stock sheet   {sheets[0].path}  (also stock.html, stock.csv)",
+        f"  week's jobs   {cards[0].path}",
+        f"  check cards   {cards[1].path}",
+        f"  for customers {cards[2].path}",
         f"  beds          {drawn.path}",
         f"  calendar      {folder / 'due.ics'}",
         "Try:",
