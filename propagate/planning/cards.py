@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from propagate.library import Library
 from propagate.names import PlantName, parse
 from propagate.planning.seasons import local_months
-from propagate.records.methods import Figure, Method, MethodRecord, Stage
+from propagate.records.methods import Figure, Method, MethodRecord, Mothering, Stage
 from propagate.records.nursery import Nursery
 from propagate.records.prints import CardStage, MethodCard
 from propagate.spans import span
@@ -83,10 +83,20 @@ def _facts(
         "Seeds": _spread(record.seeds_per_gram, "in a gram"),
         "Storage": record.storage,
         "Yield": _spread(record.per_mother, "a year from one mother plant"),
+        "Mother": _mother(record.mothers),
         "Hardiness": plant.hardiness if plant else "",
         "Numbers": library.details_line(record),
     }
     return [(label, text) for label, text in told.items() if text]
+
+
+def _mother(mothers: Mothering | None) -> str:
+    """When a plant can be a mother and how long she serves, with what that rests on."""
+    if mothers is None:
+        return ""
+    after, serves = range_words(*mothers.after_years), range_words(*mothers.serves_years)
+    year = "year" if mothers.after_years == (1, 1) else "years"
+    return f"after {after} {year}, serves {serves} ({mothers.basis})"
 
 
 def _spread(pair: tuple[float, float] | None, unit: str) -> str:

@@ -24,6 +24,13 @@ def test_a_card_names_the_plant_its_figures_and_where_they_are_from() -> None:
     assert any("sap" in caution for caution in card.cautions)
 
 
+def test_a_card_says_when_a_plant_is_a_mother() -> None:
+    facts = dict(method_card(LIBRARY, fig(), None).facts)
+    assert facts["Mother"] == "after 3 to 4 years, serves 10 to 30 (memory)"
+    strawberry = LIBRARY.record("runner", LIBRARY.resolve("strawberry")).record
+    assert dict(method_card(LIBRARY, strawberry, None).facts)["Mother"].startswith("after 1 year,")
+
+
 def test_the_long_stick_has_steps_of_its_own() -> None:
     general = LIBRARY.method("hardwood-cutting")
     card = method_card(LIBRARY, fig(), None)
