@@ -6,6 +6,7 @@ System = Literal["metric", "imperial"]
 """The units a reader is used to; everything is kept and reckoned in metric ones."""
 
 DAYS_PER_WEEK: Final = 7
+DAYS_PER_YEAR: Final = 365.25  # Julian year, ISO 80000-3
 
 CM2_PER_M2: Final = 10_000.0
 

@@ -12,7 +12,18 @@ import propagate
 PACKAGE = Path(propagate.__file__).parent
 RUNGS = {
     1: ("errors", "units"),
-    2: ("names", "codes", "days", "tables", "nearness", "spans", "csvcells", "lengths", "science"),
+    2: (
+        "names",
+        "codes",
+        "days",
+        "tables",
+        "nearness",
+        "spans",
+        "csvcells",
+        "lengths",
+        "lasting",
+        "science",
+    ),
     3: ("records",),
     4: ("ledger", "library", "weather", "paths", "settings"),
     5: ("planning", "store", "paper"),

@@ -4,35 +4,60 @@ import datetime as dt
 from collections.abc import Sequence
 from pathlib import Path
 
-from propagate.actions.answering import cases, fan, forecast
+from attrs import evolve, frozen
+
+from propagate.actions.answering import fan
 from propagate.actions.asking import library_at, months_of
 from propagate.actions.desk import Desk
+from propagate.actions.labelling import (
+    LabelOrder,
+    fading,
+    ordered_labels,
+    printing_event,
+    shift_for,
+    usual_format,
+)
 from propagate.actions.recording import record
-from propagate.actions.sheets import KINDS, Wanted, make_print, print_sheet, short_cautions
-from propagate.errors import Refused
+from propagate.actions.sheets import KINDS, Wanted, make_print, print_sheet
+from propagate.paper.calibration import render_calibration
 from propagate.paper.cards import render_card
-from propagate.paper.labels import render_labels
+from propagate.paper.formatfiles import read_format, read_rack
+from propagate.paper.formats import LabelFormat
+from propagate.paper.labels import Finish, render_labels
 from propagate.paper.printing import Written, write
-from propagate.paths import labels_folder
+from propagate.paper.racks import render_rack
+from propagate.paths import find_nursery, labels_folder
 from propagate.planning.cards import method_card
-from propagate.planning.labels import tray_labels
 from propagate.records.beds import BedsAnswer
-from propagate.records.events import LabelsPrinted
 from propagate.records.families import Family
 from propagate.records.methods import MethodRecord
-from propagate.records.prints import TrayLabel
+from propagate.records.nursery import LabelSettings, Nursery
 
 __all__ = [
     "KINDS",
+    "LabelFinish",
+    "LabelOrder",
     "Wanted",
-    "make_labels",
+    "label_rack",
     "make_print",
     "print_beds",
+    "print_calibration",
     "print_card",
     "print_fan",
     "print_labels",
+    "print_order",
+    "print_rack",
     "print_sheet",
 ]
+
+
+@frozen
+class LabelFinish:
+    """How a run of labels is printed: on both sides, with crop marks, as a PDF to be kept."""
+
+    both_sides: bool = False
+    crop_marks: bool = False
+    archive: bool = False
 
 
 def print_labels(
@@ -43,42 +68,73 @@ def print_labels(
     format_name: str = "",
     copies: int | None = None,
     start_at: int = 1,
+    finish: LabelFinish | None = None,
 ) -> Written:
     """Write the labels of some batches to a PDF or HTML file, and note it in the book.
 
-    A batch gets one label for each of its trays, or `copies` of them. Nothing is noted when
-    the file cannot be written.
+    A batch gets one label for each of its trays, or `copies` of them; `start_at` is the first
+    free place of a part-used sheet. Nothing is noted when the file cannot be written.
     """
-    if copies is not None and copies < 1:
-        raise Refused(f"{copies} copies are none; give 1 or more.")
-    labels = make_labels(desk, batches, copies)
-    chosen = format_name or desk.nursery.labels.format
-    printed = render_labels(labels, chosen, desk.label_folders, start_at=start_at)
-    written = write(printed, path)
-    codes = tuple(dict.fromkeys(label.code for label in labels))
-    record(desk, LabelsPrinted(codes, chosen, copies or 1))
+    order = LabelOrder(tuple(batches), copies=copies)
+    return print_order(desk, order, path, format_name=format_name, start_at=start_at, finish=finish)
+
+
+def print_order(
+    desk: Desk,
+    order: LabelOrder,
+    path: Path,
+    *,
+    format_name: str = "",
+    start_at: int = 1,
+    finish: LabelFinish | None = None,
+) -> Written:
+    """Write the labels of batches, mother plants and beds; those of batches are noted."""
+    finish = finish or LabelFinish()
+    labels = ordered_labels(desk, order)
+    chosen = format_name or usual_format(desk.nursery, order)
+    label_format = read_format(chosen, desk.label_folders)
+    shift = shift_for(desk.nursery, label_format)
+    printed = render_labels(
+        labels,
+        chosen,
+        desk.label_folders,
+        start_at=start_at,
+        finish=Finish(finish.both_sides, finish.crop_marks, shift),
+    )
+    fades = fading(desk.nursery, desk.today)
+    printed = evolve(printed, remarks=(*printed.remarks, fades) if fades else printed.remarks)
+    written = write(printed, path, archive=finish.archive)
+    event = printing_event(desk, labels, chosen, order.copies or 1)
+    if event:
+        record(desk, event)
     return written
 
 
-def make_labels(desk: Desk, batches: Sequence[str], copies: int | None = None) -> list[TrayLabel]:
-    """What the labels of some batches say; raises NotFound for a batch the book does not have."""
-    answers = {answer.batch: answer for answer in forecast(desk, batches).batches}
-    by_code = {case.state.code: case for case in cases(desk)}
-    labels: list[TrayLabel] = []
-    for code, answer in answers.items():
-        case = by_code[code]
-        name = case.state.name
-        labels.extend(
-            tray_labels(
-                case,
-                answer,
-                desk.nursery,
-                common=desk.library.common_name(name),
-                cautions=short_cautions(desk, case),
-                copies=copies,
-            )
-        )
-    return labels
+def print_calibration(start: Path, path: Path, format_name: str = "") -> Written:
+    """Write the sheet that shows what a printer does to a page, for the paper of a format."""
+    folders, nursery = _labels_at(start)
+    chosen = format_name or (nursery.labels.format if nursery else LabelSettings().format)
+    return write(render_calibration(read_format(chosen, folders), folders), path)
+
+
+def label_rack(start: Path) -> list[LabelFormat]:
+    """Every label format that is known where the command was called."""
+    return read_rack(_labels_at(start)[0])
+
+
+def print_rack(start: Path, path: Path) -> Written:
+    """Draw every label format with an example on it."""
+    folders, nursery = _labels_at(start)
+    paper = nursery.labels.sheet if nursery else LabelSettings().sheet
+    return write(render_rack(read_rack(folders), folders, paper), path)
+
+
+def _labels_at(start: Path) -> tuple[tuple[Path, ...], Nursery | None]:
+    """The folders of label formats that count in a place, and the nursery there."""
+    _, nursery = library_at(start)
+    home = find_nursery(start)
+    own = home / labels_folder().name if home else None
+    return ((labels_folder(), own) if own and own.is_dir() else (labels_folder(),)), nursery
 
 
 def print_fan(desk: Desk, what: Sequence[str], path: Path, by: dt.date | None = None) -> Written:

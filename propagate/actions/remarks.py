@@ -8,7 +8,7 @@ from propagate.actions.meaning import known_words
 from propagate.actions.recording import BatchPlan
 from propagate.days import written
 from propagate.nearness import nearest
-from propagate.planning.due import doubt_said
+from propagate.planning.reprints import doubt_said
 from propagate.planning.seasons import local_months
 from propagate.records import events
 from propagate.records.events import Event

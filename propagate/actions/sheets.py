@@ -27,11 +27,11 @@ from propagate.planning.benches import Said
 from propagate.planning.case import Case
 from propagate.planning.checkcards import check_cards
 from propagate.planning.customers import customer_sheet, leaving_by
-from propagate.planning.due import doubt_said
 from propagate.planning.jobcards import job_card
 from propagate.planning.motherbooks import mother_register
 from propagate.planning.origins import origin_book
 from propagate.planning.plantings import planting_list
+from propagate.planning.reprints import doubt_said
 from propagate.planning.sheets import stock_sheet
 from propagate.records import events
 from propagate.records.prints import StockSheet

@@ -50,7 +50,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "materials": ("materials", "What to buy: pots, compost, sand, labels, rooting powder."),
     "years": ("years", "How many plants in some years, when new plants become mothers."),
     "worth": ("worth", "Plants made, planted and given by year and kind, and their worth."),
-    "labels": ("printing", "Print labels."),
+    "labels": ("labels", "Print labels; list label formats, and how long labels last."),
     "sheet": ("printing", "Print the stock sheet, a job card, bed list, check cards and more."),
     "import": ("notebooks", "Take a season's notebook in as a CSV file."),
     "template": ("notebooks", "Write an empty notebook with its columns explained."),

@@ -81,12 +81,18 @@ def _post(book: Book, entry: Entry) -> None:
         case events.Suspected() | events.Cleared():
             _doubt(book, entry, event)
         case events.LabelsPrinted():
-            for state in [_batch(book, code, entry) for code in event.batches]:
-                state.printed_seq = max(state.printed_seq, entry.seq)
+            _note_labels(book, entry, event)
         case events.Voided():
             _take_back(book, entry, event)
         case _ if type(event) in RULES:
             post(_batch(book, event.batch, entry), entry)
+
+
+def _note_labels(book: Book, entry: Entry, event: events.LabelsPrinted) -> None:
+    """The latest labels written down are the ones that are out there."""
+    for state in [_batch(book, code, entry) for code in event.batches]:
+        if entry.seq > state.printed_seq:
+            state.printed_seq, state.printed = entry.seq, (entry.on, event)
 
 
 def _batch(book: Book, code: str, entry: Entry) -> BatchState:

@@ -10,7 +10,7 @@ from attrs import Factory, define, frozen
 from propagate.errors import NotFound
 from propagate.ledger.accounts import GROWN, LIVING, Account, Kind, Look, Move
 from propagate.names import PlantName
-from propagate.records.events import Entry, Started, StockPlantAdded, Wanted
+from propagate.records.events import Entry, LabelsPrinted, Started, StockPlantAdded, Wanted
 from propagate.records.families import Doubt
 from propagate.records.standing import Standing
 
@@ -34,6 +34,7 @@ class BatchState:
     offered: int = 0
     last_check: dt.date | None = None
     printed_seq: int = 0
+    printed: tuple[dt.date, LabelsPrinted] | None = None
     renamed_seq: int = 0
     doubts: tuple[Doubt, ...] = ()
     doubted_seq: int = 0

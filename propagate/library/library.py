@@ -128,10 +128,15 @@ class Library:
         """Of the same, what must be known at the tray, in the few words that fit a label."""
         return tuple(c.short for c in self._cautions(method_id, name) if c.short)
 
-    def _cautions(self, method_id: str, name: PlantName | None) -> list[Caution]:
+    def plant_cautions(self, name: PlantName) -> tuple[str, ...]:
+        """What must be known of a plant wherever it stands, in the few words that fit a label."""
+        return tuple(c.short for c in self._cautions(None, name) if c.short)
+
+    def _cautions(self, method_id: str | None, name: PlantName | None) -> list[Caution]:
         plant = self.plant(name) if name else None
         kin = [plant] if plant else self._plants_of(name.genus) if name else []
-        keys = [*self.method(method_id).cautions, *(key for one in kin for key in one.cautions)]
+        of_method = self.method(method_id).cautions if method_id else ()
+        keys = [*of_method, *(key for one in kin for key in one.cautions)]
         return [self._reference.cautions[key] for key in dict.fromkeys(keys)]
 
     def source_line(self, item: Figure | MethodRecord) -> str:

@@ -80,6 +80,11 @@ def read_format(name: str, folders: Sequence[Path]) -> LabelFormat:
     return label_format
 
 
+def read_rack(folders: Sequence[Path]) -> list[LabelFormat]:
+    """Every format of some folders, by name; raises what `read_format` does."""
+    return [read_format(name, folders) for name in format_names(folders)]
+
+
 def _whole(name: str, known: Rack, at: int, seen: tuple[Path, ...]) -> dict[str, Any]:
     """The table of a format laid over the one that it is like, and so on down."""
     path = known.files[name][at]

@@ -158,6 +158,23 @@ class LabelFormat:
         return self.grid.columns * self.grid.rows
 
     @property
+    def is_roll(self) -> bool:
+        """Whether every label is a page of its own."""
+        return (self.page.width_mm, self.page.height_mm) == (
+            self.label.width_mm,
+            self.label.height_mm,
+        )
+
+    @property
+    def comes(self) -> str:
+        """How many come on what, in words."""
+        if self.is_roll:
+            return "one a page, for rolls"
+        named = {"a4": "A4", "letter": "Letter"}
+        paper = next((named[key] for key, page in PAPERS.items() if page == self.page), "")
+        return f"{self.per_page} on {paper or f'{self.page.width_mm:g} x {self.page.height_mm:g}'}"
+
+    @property
     def legible_pt(self) -> float:
         """Smallest type [pt] that is read at the format's distance."""
         return legible_pt(self.read_at_m)

@@ -84,7 +84,7 @@ def render_labels(
 
 def _is_own_drawing(label_format: LabelFormat, folders: Sequence[Path]) -> bool:
     """Whether no template or style of the grower's own asks to be laid out."""
-    own = (OWN_TEMPLATE, "label.css")
+    own = (OWN_TEMPLATE, "labelbody.html", "label.css")
     changed = any(
         (folder / name).exists() for folder in folders for name in own if folder != labels_folder()
     )
@@ -101,7 +101,7 @@ def _drawn(said: Sequence[Said], label_format: LabelFormat) -> list[DrawnLabel]:
     known: dict[Said, DrawnLabel] = {}
     for one in said:
         if one not in known:
-            known[one] = _draw(one, label_format)
+            known[one] = draw_label(one, label_format)
     return [known[one] for one in said]
 
 
@@ -150,7 +150,8 @@ def _sheets(
             )
 
 
-def _draw(said: Said, label_format: LabelFormat) -> DrawnLabel:
+def draw_label(said: Said, label_format: LabelFormat) -> DrawnLabel:
+    """Set one label: every line in its box, the QR square in the middle of its own."""
     blocks = [
         block
         for name, lines in letter(said, label_format).items()

@@ -22,6 +22,8 @@ NEEDS_FONT: Final = (
 ARCHIVE_VARIANT: Final = "pdf/a-2u"
 """ISO 19005-2, level U: all that is shown can be kept and read back as text."""
 
+ARCHIVE_ENDING: Final = ".archive.pdf"
+
 
 @frozen
 class Print:
@@ -59,9 +61,10 @@ class Written:
 def write(printed: Print, path: Path, *, archive: bool = False) -> Written:
     """Write a print to `path`, in the form that its suffix names: .pdf, .html or .csv.
 
-    With `archive`, a PDF is of the kind made to be kept (PDF/A). Without the libraries that
-    draw a PDF, a print-ready HTML file is written in its place and the notice says so. Raises
-    Refused for another suffix, or when the file cannot be written.
+    With `archive`, or a name that ends in .archive.pdf, a PDF is of the kind made to be kept
+    (PDF/A). Without the libraries that draw a PDF, a print-ready HTML file is written in its
+    place and the notice says so. Raises Refused for another suffix, or when the file cannot
+    be written.
     """
     suffix = path.suffix.lower()
     if suffix == ".html":
@@ -71,6 +74,7 @@ def write(printed: Print, path: Path, *, archive: bool = False) -> Written:
     if suffix != ".pdf":
         known = ".pdf, .html or .csv" if printed.header else ".pdf or .html"
         raise Refused(f'"{path.name}" should end in {known}.')
+    archive = archive or path.name.lower().endswith(ARCHIVE_ENDING)
     try:
         content, missing = _drawn_pdf(printed, archive=archive)
     except MissingTool:

@@ -6,13 +6,13 @@ from collections.abc import Callable, Iterable
 from attrs import frozen
 
 from propagate.days import written
-from propagate.ledger import IN_TRAY, BatchState, Kind
+from propagate.ledger import IN_TRAY, Kind
 from propagate.planning.case import Case, Spell, in_cold, spells
 from propagate.planning.leaving import fit_on, planting_gate
 from propagate.planning.readiness import HARDEN_DAYS
+from propagate.planning.reprints import doubt_said, reprint
 from propagate.planning.seasons import closing, season_words
 from propagate.records.answers import DueTask, PotOn
-from propagate.records.families import Doubt
 from propagate.records.methods import Figure
 from propagate.records.nursery import Nursery
 from propagate.spans import span
@@ -189,17 +189,9 @@ def _empty(job: Job) -> Tasks:
 
 
 def _reprint(job: Job) -> Tasks:
-    state = job.case.state
-    if state.needs_reprint and state.living:
-        yield job.task(job.today, "print a new label", _why_reprint(state))
-
-
-def _why_reprint(state: BatchState) -> str:
-    if state.renamed_seq > state.printed_seq:
-        return f"its name is now {state.name}"
-    if not state.doubts:
-        return "nothing is suspected of it any more"
-    return doubt_said(state.doubts[-1])
+    void = reprint(job.case.state, job.window, job.today)
+    if void:
+        yield job.task(void.date, "print a new label", void.why)
 
 
 def _keep_apart(job: Job) -> Tasks:
@@ -210,12 +202,6 @@ def _keep_apart(job: Job) -> Tasks:
         action = "keep apart, take no cuttings" if ill else "give none away"
         why = "; ".join(doubt_said(doubt) for doubt in state.doubts)
         yield job.task(job.today, action, why)
-
-
-def doubt_said(doubt: Doubt) -> str:
-    """What is suspected, in a few words: suspect: galls (jet-bush)."""
-    lead = "name in doubt" if doubt.about == "name" else "suspect"
-    return f"{lead}: {doubt.why} ({doubt.subject})"
 
 
 def _weeks(weeks: Figure) -> str:

@@ -1,12 +1,22 @@
-"""What each tray label says, worked out from the batch and its forecast."""
+"""What each label says: a tray's from its batch and forecast, a bed's and a mother's too."""
 
-from collections.abc import Iterable
+import datetime as dt
+from collections.abc import Callable, Iterable
 
-from propagate.ledger import IN_TRAY
+from propagate.errors import NotFound, Refused
+from propagate.ledger import IN_TRAY, BatchState, Book, Kind, StockPlantState
+from propagate.names import PlantName
+from propagate.nearness import folded, nearest
 from propagate.planning.case import Case
 from propagate.records.answers import BatchForecast
+from propagate.records.labels import BedLabel, BedPlants, MotherLabel
 from propagate.records.nursery import Nursery
 from propagate.records.prints import TrayLabel
+
+IN_POTS = (Kind.POTTED, Kind.HARDENING, Kind.READY)
+
+Named = Callable[[PlantName], str]
+"""The usual name of a plant, empty where it has none."""
 
 
 def tray_labels(
@@ -56,3 +66,55 @@ def _label(
         late=answer.pot_on.late if in_tray else None,
         cautions=cautions,
     )
+
+
+def pots_of(state: BatchState) -> int:
+    """How many plants of a batch stand in pots; raises Refused when none does."""
+    count = state.total(*IN_POTS)
+    if not count:
+        raise Refused(f"{state.code} has nothing in pots yet; say how many with --copies.")
+    return count
+
+
+def mother_label(
+    state: StockPlantState, nursery: Nursery, common: str, cautions: tuple[str, ...]
+) -> MotherLabel:
+    """The tag of a mother plant."""
+    return MotherLabel(
+        key=state.added.stock_plant,
+        name=state.name,
+        common=common,
+        since=state.on,
+        place=state.added.place,
+        nursery=nursery.name,
+        cautions=cautions,
+    )
+
+
+def bed_label(book: Book, nursery: Nursery, bed: str, common: Named) -> BedLabel:
+    """The marker of a bed with what was planted there, by plant, the largest number first.
+
+    Raises NotFound for a bed that neither the settings nor the book know.
+    """
+    planted = _planted(book)
+    known = {folded(name): name for name in [*planted, *nursery.beds]}
+    if folded(bed) not in known:
+        raise NotFound(f'There is no bed "{bed}".', nearest(bed, known.values(), count=2))
+    name = known[folded(bed)]
+    plants = [
+        BedPlants(plant, common(plant), sum(n for n, _ in moves), max(on for _, on in moves))
+        for plant, moves in planted.get(name, {}).items()
+    ]
+    plants.sort(key=lambda one: (-one.count, str(one.name)))
+    return BedLabel(name, tuple(plants), nursery.name)
+
+
+def _planted(book: Book) -> dict[str, dict[PlantName, list[tuple[int, dt.date]]]]:
+    """Plants that went into each bed: how many of which on what day."""
+    beds: dict[str, dict[PlantName, list[tuple[int, dt.date]]]] = {}
+    for state in book.batches.values():
+        for move in state.moves:
+            if move.target.kind is Kind.PLANTED and move.target.detail:
+                plants = beds.setdefault(move.target.detail, {})
+                plants.setdefault(state.name, []).append((move.count, move.on))
+    return beds

@@ -239,11 +239,18 @@ class Cleared:
 
 @frozen
 class LabelsPrinted:
-    """Labels with these batches' names are out there, and may need a reprint some day."""
+    """Labels with these batches' names are out there, and may need a reprint some day.
+
+    `windows` are the pot-on dates they say, one a batch as "early/likely/late", empty for a
+    label without; `material` and `printing` are what the nursery then printed on, and how.
+    """
 
     batches: tuple[str, ...]
     format: str
     copies: int = field(default=1, validator=_ONE_OR_MORE)
+    windows: tuple[str, ...] = ()
+    material: str = ""
+    printing: str = ""
 
 
 @frozen

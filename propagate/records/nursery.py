@@ -4,6 +4,7 @@ from typing import Final, Literal
 
 from attrs import Factory, field, frozen, validators
 
+from propagate.records.printers import PrinterFit
 from propagate.science.spacing import Pattern, plants_in_rows, plants_on
 
 Hemisphere = Literal["north", "south"]
@@ -151,11 +152,20 @@ class Bed:
 
 @frozen
 class LabelSettings:
-    """How this nursery prints: its usual label, and a link to put before the code in the QR."""
+    """How this nursery prints: its usual label, and a link to put before the code in the QR.
+
+    `material` and `printing` say what labels are made of and how the black gets on them, as
+    the table of how long they last has it; empty where nobody said. `printer` is what was
+    measured on a calibration sheet, `roll_printer` the same for labels that are a page each.
+    """
 
     format: str = "tray-a4"
     sheet: Literal["a4", "letter"] = "a4"
     label_url: str = ""
+    material: str = ""
+    printing: str = ""
+    printer: PrinterFit = Factory(PrinterFit)
+    roll_printer: PrinterFit = Factory(PrinterFit)
 
 
 @frozen

@@ -5,9 +5,10 @@ from typing import get_args
 
 from propagate.errors import refuse_all
 from propagate.paths import NURSERY_FILE
-from propagate.records.nursery import Container, Hemisphere, LabelSettings, Nursery, Place
+from propagate.records.nursery import Container, Hemisphere, Nursery, Place
 from propagate.settings.beds import read_beds
 from propagate.settings.book import REFUSAL, read_book
+from propagate.settings.labels import read_labels
 from propagate.settings.text import COMMON_FROSTS
 from propagate.settings.values import above_zero, close, day, section, whole
 from propagate.settings.weather import read_weather
@@ -53,7 +54,7 @@ def _read_nursery(table: Table) -> Nursery:
         beds={bed.name: bed for bed in read_beds(table)},
         in_hand=_read_amounts(table, "in_hand"),
         prices=_read_amounts(table, "prices"),
-        labels=_read_labels(table),
+        labels=read_labels(table),
         weather=read_weather(table, places),
         book=read_book(table),
         protected=table.texts("protected"),
@@ -115,17 +116,3 @@ def _read_amounts(table: Table, key: str) -> dict[str, float]:
             inner.complain(f"{amount:g} is below nought", name)
     close(table, inner)
     return amounts
-
-
-def _read_labels(table: Table) -> LabelSettings:
-    if not table.gives("labels"):
-        return LabelSettings()
-    inner = table.table("labels")
-    sheet = inner.choice("sheet", ("a4", "letter"), "a4")
-    labels = LabelSettings(
-        format=inner.text("format", f"tray-{sheet}"),
-        sheet="letter" if sheet == "letter" else "a4",
-        label_url=inner.text("label_url", ""),
-    )
-    close(table, inner)
-    return labels

@@ -103,7 +103,12 @@ across_cm = 13
 
 [labels]
 sheet = "{sheet}"          # a4 or letter
+# format = "stake-a4"       # propagate labels --formats shows them all
 # label_url = "HTTP://BENCH.LOCAL/T/"   # put before the code in the QR square
+# What labels are made of, and how they are printed: the book then tells when they fade
+# (propagate labels --lasting).
+# material = "polyester"
+# print = "resin-transfer"
 
 # Who writes from this folder and on which device, unless the command says (--by, or the
 # environment: PROPAGATE_BY, PROPAGATE_DEVICE); where the book is kept, if not in a file here.
