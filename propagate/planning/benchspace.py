@@ -5,6 +5,7 @@ batches -> their courses -> what each takes in a phase [m2] -> the law of each p
 
 import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -60,7 +61,7 @@ class Taking:
         return Phase(self.chance, law, self.amounts_m2)
 
 
-@frozen
+@frozen(eq=False)
 class Question:
     """Which nursery is asked about, for which weeks, and what is known of containers used.
 
@@ -72,15 +73,18 @@ class Question:
     windows: Windows
     containers: Mapping[str, str] = Factory(dict)
 
-    @property
+    @cached_property
     def days(self) -> list[dt.date]:
         """The first day of each week asked about."""
         return [self.today + dt.timedelta(weeks=week) for week in range(WEEKS)]
 
+    @cached_property
+    def _places(self) -> dict[str, Place]:
+        return {folded(place.name): place for place in self.nursery.places.values()}
+
     def place(self, name: str) -> Place:
         """The place of a name as the settings spell it; one they do not know is as it is."""
-        known = {folded(place.name): place for place in self.nursery.places.values()}
-        return known.get(folded(name), Place(name or NOWHERE))
+        return self._places.get(folded(name), Place(name or NOWHERE))
 
 
 def bench_space(groups: Sequence[Group], question: Question) -> BenchSpace:
@@ -126,7 +130,8 @@ def _by_place(groups: Sequence[Group], question: Question) -> dict[str, list[Tak
         for at, case in enumerate(group.cases):
             if case.state.living:
                 for taking in _takings(group, at, used, question):
-                    by_place.setdefault(taking.place, []).append(taking)
+                    if taking.most_m2 > 0:
+                        by_place.setdefault(taking.place, []).append(taking)
     return by_place
 
 
