@@ -25,6 +25,11 @@ def inches(length_cm: float) -> float:
     return length_cm / CM_PER_INCH
 
 
+def square_feet(area_m2: float) -> float:
+    """Area in square feet of an area in m²; a foot is 12 inches."""
+    return area_m2 / (CM_PER_INCH * 12 / 100) ** 2
+
+
 def fahrenheit(temp_c: float) -> float:
     """Temperature [°F] of one in °C: 32 °F is 0 °C and 212 °F is 100 °C (NIST SP 811, B.8)."""
     return temp_c * 9 / 5 + 32

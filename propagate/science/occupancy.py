@@ -114,6 +114,8 @@ def _spectrum(group: Shared, weeks: int, size: int, unit: float) -> Array:
         batch = np.ones((different.shape[1], 1, 1), dtype=np.complex128)
         for phase in phases:
             chance = next(rows)
+            if not chance.any():  # it cannot be, and may be more than there are steps
+                continue
             mass = phase.mass[heavy] if len(phase.mass) > 1 else phase.mass
             law = np.fft.rfft(_in_steps(mass, phase.amounts / unit, size), axis=1)
             batch = batch + chance[:, None, None] * (law - 1)

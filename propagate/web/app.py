@@ -10,7 +10,7 @@ from starlette.types import ASGIApp
 from propagate.errors import PropagateError
 from propagate.web.bench import Bench
 from propagate.web.guarding import Guarded
-from propagate.web.pages import door, library, printing, today, tray, trays
+from propagate.web.pages import door, library, looking, printing, today, tray, trays
 from propagate.web.rendering import serve_asset
 
 LEAST_ZIPPED_BYTES: Final = 800
@@ -19,9 +19,12 @@ ROUTES: Final = (
     Route("/", today.today),
     Route("/find", today.find_tray),
     Route("/trays", trays.trays),
+    Route("/benches", looking.benches),
+    Route("/beds", looking.beds),
     Route("/T/{code}", tray.tray),
     Route("/t/{code}", tray.tray),
     Route("/T/{code}/outlook", tray.outlook),
+    Route("/T/{code}/family", looking.kin),
     Route("/T/{code}/history", tray.tray_history),
     Route("/T/{code}/fan.{suffix}", printing.fan_print),
     Route("/T/{code}/{deed}", tray.do, methods=["POST"]),

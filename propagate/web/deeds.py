@@ -11,7 +11,8 @@ from propagate.records import events
 from propagate.records.events import Event
 from propagate.web.speech import marked
 
-MOST_PLANTS: Final = 1_000_000
+MOST_PLANTS: Final = 10_000
+"""So many are reckoned in a few seconds; a form with more is a slip, or several batches."""
 LONGEST_WORDS: Final = 200
 
 Values = Mapping[str, str]
@@ -57,7 +58,9 @@ def whole(values: Values, name: str, label: str, *, empty: int | None = None) ->
     if not (typed.isascii() and typed.isdigit()) or len(typed) > 7:
         raise Refused(f"{label}: write a whole number, such as 12; “{typed[:20]}” is none.")
     if int(typed) > MOST_PLANTS:
-        raise Refused(f"{label}: {typed} is more than any batch here can hold.")
+        raise Refused(
+            f"{label}: {typed} is too many for one batch here; {MOST_PLANTS} is the most."
+        )
     return int(typed)
 
 

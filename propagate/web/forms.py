@@ -64,9 +64,7 @@ async def read_form(request: Request) -> Form:
             errors="strict",
         )
     except ValueError:
-        raise Refused(
-            "That form cannot be read; open the page again and fill it in there."
-        ) from None
+        raise Refused("That form cannot be read; open the page again, please.") from None
     return Form(dict(pairs), tuple(pairs))
 
 

@@ -15,7 +15,7 @@ from typing import Any, Final
 from attrs import frozen
 
 from propagate.records.answers import PlantCount, PotOn
-from propagate.units import System
+from propagate.units import System, square_feet
 
 LANGUAGES: Final = {"en": "English", "de": "Deutsch"}
 LOCALES: Final = {"en": "en_GB", "en-us": "en_US", "de": "de_DE"}
@@ -87,6 +87,12 @@ class Speech:
         from babel.numbers import format_decimal
 
         return str(format_decimal(round(value, digits), locale=self.locale))
+
+    def area(self, area_m2: float) -> str:
+        """An area of bench, in the reader's units."""
+        if self.units == "imperial":
+            return self.text("{area} sq ft", area=self.number(square_feet(area_m2), 1))
+        return self.text("{area} m²", area=self.number(area_m2, 2 if area_m2 < 1 else 1))
 
     def spread(self, plants: PlantCount) -> str:
         """The range of a count: 22 to 33, 8 times in 10; empty where it is certain."""

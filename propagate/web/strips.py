@@ -41,6 +41,9 @@ def season_strip(
     last = max(today, window.late if window else today)
     first, last = over or (min(started, today) - margin, last + margin)
     scale = Scale(first, last, WIDTH)
-    marks = strip(scale, started, (window.early, window.likely, window.late)) if window else None
+    if window is None or window.late < first:
+        marks = None
+    else:
+        marks = strip(scale, started, (window.early, window.likely, window.late))
     begun = scale.x_mm(started) if scale.holds(started) else None
     return SeasonStrip(WIDTH, month_marks(scale), marks, scale.x_mm(today), begun)

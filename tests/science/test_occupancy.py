@@ -86,3 +86,11 @@ def test_nothing_takes_nothing() -> None:
     law = totals([], 3)
     assert law.mean().tolist() == [0, 0, 0]
     assert law.quantile(0.9).tolist() == [0, 0, 0]
+
+
+def test_a_phase_that_cannot_be_takes_nothing_however_large_it_would_be() -> None:
+    tray = Phase(np.array([1.0, 1.0]), *certain(1.0))
+    never = Phase(np.zeros(2), *certain(9_000.0))
+    alone = totals([Shared(WEIGHT, [[tray]])], 2)
+    both = totals([Shared(WEIGHT, [[tray, never]])], 2)
+    assert both.mean() == pytest.approx(alone.mean())

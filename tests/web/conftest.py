@@ -3,6 +3,7 @@
 import datetime as dt
 import html
 import re
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -37,6 +38,7 @@ def furnish(folder: Path) -> dict[str, str]:
             ),
             "willow": start(desk, "Salix viminalis", 60, dt.date(2026, 1, 5)),
         }
+        record(desk, events.Wanted("hedge", parse("Salix viminalis"), 50, dt.date(2027, 3, 15)))
         record(desk, events.Checked(codes["lavender"], 12, 2), dt.date(2026, 9, 20))
         record(desk, events.PottedOn(codes["lavender"], 10, "9 cm pot"), dt.date(2026, 10, 1))
     return codes
@@ -54,9 +56,17 @@ def nursery(tmp_path: Path) -> Path:
     return tmp_path / "nursery"
 
 
+@pytest.fixture(scope="session")
+def furnished(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, str]]:
+    """The nursery made once; each test works in a copy of its own."""
+    folder = tmp_path_factory.mktemp("furnished") / "nursery"
+    return folder, furnish(folder)
+
+
 @pytest.fixture
-def codes(nursery: Path) -> dict[str, str]:
-    return furnish(nursery)
+def codes(nursery: Path, furnished: tuple[Path, dict[str, str]]) -> dict[str, str]:
+    shutil.copytree(furnished[0], nursery)
+    return furnished[1]
 
 
 @pytest.fixture

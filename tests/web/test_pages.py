@@ -17,8 +17,11 @@ def addresses(codes):
         "/",
         "/find",
         "/trays",
+        "/benches",
+        "/beds",
         f"/T/{code}",
         f"/T/{code}/outlook",
+        f"/T/{code}/family",
         f"/T/{code}/history",
         "/start",
         "/start?plant=fig&method=hardwood-cutting&count=10&on=2026-11-20",
@@ -147,3 +150,23 @@ def test_an_address_that_leads_nowhere_says_so(client) -> None:
         "/print/stock.exe",
     ):
         assert client.get(address).status_code == 404
+
+
+def test_beds_and_benches_have_the_figures_of_their_commands(client, desk) -> None:
+    from propagate.actions.bedding import beds
+    from propagate.actions.benches import bench
+
+    (bed,) = beds(desk).beds
+    said = words_of(client.get("/beds").text)
+    assert f"{bed.plants.likely} likely" in said
+    assert f"{bed.filled * 100:.0f} % sure" in said
+    page = words_of(client.get("/benches").text)
+    for space in bench(desk).places:
+        assert space.place in page
+        assert f"up to {space.fullest.expected_m2:.2g} m²" in page
+
+
+def test_a_family_leads_from_the_mother_to_her_batch(client, codes) -> None:
+    said = words_of(client.get(f"/T/{codes['currants']}/family").text)
+    assert "jet mother plant" in said
+    assert f"{codes['currants']} Ribes nigrum ‘Alder Jet’ 40 started" in said

@@ -1,0 +1,70 @@
+"""Words of the trade that pages take from the records and the ledger, marked for the catalogue.
+
+A page asks the catalogue for them by the word itself; here they stand so that none is forgotten.
+"""
+
+from typing import Final
+
+from propagate.web.speech import marked
+
+ACCOUNTS: Final = (
+    marked("rooting"),
+    marked("rooted"),
+    marked("re-establishing"),
+    marked("re-established"),
+    marked("sprouting"),
+    marked("sprouted"),
+    marked("germinating"),
+    marked("up"),
+    marked("potted"),
+    marked("hardening"),
+    marked("ready"),
+    marked("planted"),
+    marked("given"),
+    marked("lost"),
+    marked("miscounted"),
+)
+"""Where plants stand."""
+
+ACTIONS: Final = (
+    marked("check"),
+    marked("pot on"),
+    marked("lift and pot on"),
+    marked("prick out"),
+    marked("lift the rest"),
+    marked("sever"),
+    marked("harden off"),
+    marked("plant out"),
+    marked("move to the fridge"),
+    marked("move to warmth"),
+    marked("empty the tray"),
+    marked("print a new label"),
+    marked("make room"),
+    marked("shelter from the cold"),
+)
+"""What is to be done."""
+
+METHODS: Final = (
+    marked("air layering"),
+    marked("division"),
+    marked("hardwood cutting"),
+    marked("leaf-bud cutting"),
+    marked("mound layering"),
+    marked("offset"),
+    marked("root cutting"),
+    marked("runner"),
+    marked("seed"),
+    marked("semi-ripe cutting"),
+    marked("simple layering"),
+    marked("softwood cutting"),
+    marked("tip layering"),
+)
+"""Ways of multiplying plants."""
+
+TROUBLES: Final = (
+    marked("Too many attempts; wait a minute, then try again."),
+    marked("That is not the code; look at the screen where the program was started."),
+    marked("That is not a form of these pages."),
+    marked("That form cannot be read; open the page again, please."),
+)
+"""What the way in may say."""

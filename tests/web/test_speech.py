@@ -1,0 +1,119 @@
+"""How pages speak: one catalogue, days and decimals by locale, metric and imperial."""
+
+import datetime as dt
+import re
+import string
+from pathlib import Path
+
+import pytest
+from babel.messages.extract import extract_from_dir
+from babel.messages.pofile import read_po
+
+import propagate.web
+from propagate.actions.answering import due
+from propagate.actions.desk import library_only
+from propagate.ledger import Kind
+from propagate.records.answers import PlantCount
+from propagate.web.speech import FOLDER, LANGUAGES, Speech, speech_for
+from propagate.web.words import ACCOUNTS, ACTIONS, METHODS
+from tests.web.conftest import words_of
+
+WEB = Path(propagate.web.__file__).parent
+KEYWORDS = {"_": None, "marked": None, "text": None, "ngettext": (1, 2), "counted": (1, 2)}
+OTHERS = sorted(set(LANGUAGES) - {"en"})
+
+
+def texts() -> set[str | tuple[str, ...]]:
+    """Every text that the pages may say, as it stands in templates and code."""
+    found = extract_from_dir(
+        WEB, [("**.py", "python"), ("templates/**.html", "jinja2")], keywords=KEYWORDS
+    )
+    return {message for _, _, message, _, _ in found}
+
+
+def holes(text: str) -> set[str]:
+    return {name for _, name, _, _ in string.Formatter().parse(text) if name}
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_a_language_has_every_text_and_no_other(language) -> None:
+    with (FOLDER / f"{language}.po").open("rb") as file:
+        catalogue = read_po(file, locale=language)
+    known = {message.id for message in catalogue if message.id}
+    assert known == texts()
+    for message in catalogue:
+        if message.id:
+            said = [message.id] if isinstance(message.id, str) else [*message.id]
+            other = [message.string] if isinstance(message.string, str) else [*message.string]
+            assert all(other), message.id
+            assert {name for text in said for name in holes(text)} == {
+                name for text in other for name in holes(text)
+            }, message.id
+
+
+def test_the_words_of_the_trade_are_in_the_catalogue(client, desk, codes) -> None:
+    methods = library_only().methods()
+    assert {method.name for method in methods} <= set(METHODS)
+    assert {w for m in methods for w in (m.waiting, m.taken)} <= set(ACCOUNTS)
+    assert {method.pot_on_words for method in methods} <= set(ACTIONS)
+    assert {kind.value for kind in Kind} - {"waiting"} <= set(ACCOUNTS)
+    assert {task.action for task in due(desk)} <= set(ACTIONS)
+
+
+def test_a_browser_that_asks_for_german_is_answered_in_german(client, codes) -> None:
+    german = {"accept-language": "de-AT,de;q=0.9,en;q=0.5"}
+    page = client.get(f"/T/{codes['figs']}", headers=german)
+    assert '<html lang="de">' in page.text
+    said = words_of(page.text)
+    assert "In die Schale schauen" in said
+    assert "Was kommen wird" in said
+    assert "am Bewurzeln 12" in said
+    assert re.search(r"\d+\. (Okt|Nov|Dez|Sep)", said)
+
+
+def test_the_own_choice_wins_over_what_the_browser_asks_for(client) -> None:
+    client.post("/choose", data={"language": "de", "units": "imperial", "back": "/"})
+    page = client.get("/", headers={"accept-language": "en"})
+    assert '<html lang="de">' in page.text
+
+
+@pytest.mark.parametrize(
+    ("accepted", "tag", "units"),
+    [
+        ("", "en", "metric"),
+        ("de", "de", "metric"),
+        ("en-US,en;q=0.8", "en-us", "imperial"),
+        ("en-GB", "en", "metric"),
+        ("fr, de;q=0.3, en;q=0.2", "de", "metric"),
+        ("fr", "en", "metric"),
+        ("de;q=0, en", "en", "metric"),
+        (";;;,q=,de;q=x", "en", "metric"),
+    ],
+)
+def test_the_language_is_the_best_that_both_know(accepted, tag, units) -> None:
+    speech = speech_for({}, accepted)
+    assert (speech.tag, speech.units) == (tag, units)
+
+
+def test_days_and_decimals_follow_the_locale() -> None:
+    # Unicode CLDR, the skeletons yMMMd and MMMd of en-GB, en-US and de.
+    day = dt.date(2027, 3, 12)
+    assert [Speech(tag).day(day) for tag in ("en", "en-us", "de")] == [
+        "12 Mar 2027",
+        "Mar 12, 2027",
+        "12. März 2027",
+    ]
+    assert Speech("en").number(1234.5, 1) == "1,234.5"
+    assert Speech("de").number(1234.5, 1) == "1.234,5"
+    assert Speech("en").span(day, dt.date(2027, 4, 1)) == "12 Mar to 1 Apr 2027"
+
+
+def test_areas_come_in_the_readers_units() -> None:
+    # NIST SP 811 (2008), appendix B.8: 1 square foot = 0.09290304 m².
+    assert Speech("en", "imperial").area(0.09290304) == "1 sq ft"
+    assert Speech("en", "metric").area(0.36) == "0.36 m²"
+
+
+def test_a_count_that_is_certain_has_no_range() -> None:
+    assert Speech().spread(PlantCount(4, 4, 4, 4.0, 0.8)) == ""
+    assert Speech().spread(PlantCount(2, 4, 6, 4.0, 0.8)) == "2 to 6, 8 times in 10"
