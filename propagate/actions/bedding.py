@@ -23,11 +23,9 @@ from propagate.science.spacing import Pattern, plants_in_rows, plants_on, rows_a
 
 def beds(desk: Desk) -> BedsAnswer:
     """Whether the plants will come that the beds want, as of today."""
-    every = cases(desk)
-    groups = groups_of(desk, every)
-    return answer_beds(
-        groups, wants(desk), unnamed_beds(desk.book, desk.nursery), desk.nursery, desk.today
-    )
+    groups = groups_of(desk, cases(desk))
+    unnamed = unnamed_beds(desk.book, desk.nursery)
+    return answer_beds(groups, wants(desk), unnamed, desk.nursery, desk.today)
 
 
 def wants(desk: Desk) -> list[Want]:

@@ -17,9 +17,11 @@ from attrs import frozen
 
 from propagate.actions.answering import due
 from propagate.actions.desk import Desk
+from propagate.days import written
 from propagate.errors import Refused
 from propagate.records.answers import DueTask
 from propagate.records.events import Started
+from propagate.records.plans import Plan
 
 if TYPE_CHECKING:
     from icalendar import Alarm, Calendar, Event
@@ -58,6 +60,27 @@ def write_calendar(desk: Desk, tasks: Sequence[DueTask], path: Path) -> None:
     """
     before = _read(desk, path)
     events = revise(_jobs(desk, tasks), before, _still_due(desk, before), desk.now, _least(desk))
+    _write(desk, events, path)
+
+
+def write_plan_calendar(desk: Desk, plan: Plan, path: Path) -> None:
+    """Write the starts of a plan as all-day events with an alarm that morning.
+
+    A start keeps its UID while it is for the same beds by the same method, so that a later
+    plan moves it; one that is planned no longer is cancelled. Raises Refused when the file
+    cannot be written.
+    """
+    jobs = []
+    for line in plan.lines:
+        why = " ".join((f"At the latest on {written(line.last_start)}.", *line.why))
+        action = f"start {line.count} by {line.method_name}"
+        task = DueTask(line.start, line.gap.beds, line.plant, action, why, line.place)
+        said = f"{_calendar_uid(desk)} {line.plant} {line.method} {line.gap.beds} {line.gap.by}"
+        jobs.append(_job(task, str(uuid.uuid5(NAMESPACE, said)), desk.now))
+    _write(desk, revise(jobs, _read(desk, path), {}, desk.now, _least(desk)), path)
+
+
+def _write(desk: Desk, events: Iterable[Told], path: Path) -> None:
     try:
         path.write_bytes(_calendar(desk, events).to_ical())
     except OSError as error:

@@ -32,6 +32,7 @@ from propagate.records.beds import BedsAnswer
 from propagate.records.families import Family
 from propagate.records.methods import MethodRecord
 from propagate.records.nursery import LabelSettings, Nursery
+from propagate.records.plans import Plan
 
 __all__ = [
     "KINDS",
@@ -46,6 +47,7 @@ __all__ = [
     "print_fan",
     "print_labels",
     "print_order",
+    "print_plan",
     "print_rack",
     "print_sheet",
 ]
@@ -106,7 +108,8 @@ def print_order(
     written = write(printed, path, archive=finish.archive)
     event = printing_event(desk, labels, chosen, order.copies or 1)
     if event:
-        record(desk, event)
+        started = [desk.book.batch(code).on for code in event.batches]  # perhaps a day ahead
+        record(desk, event, max([desk.today, *started]))
     return written
 
 
@@ -158,6 +161,14 @@ def print_family(desk: Desk, family: Family, path: Path) -> Written:
     from propagate.paper.families import write_family
 
     return write_family(family, desk.label_folders, path, desk.nursery.labels.sheet)
+
+
+def print_plan(desk: Desk, plan: Plan, path: Path) -> Written:
+    """Print a plan with its season chart into a .svg, .pdf, .html or .csv file."""
+    from propagate.paper.plans import write_plan
+
+    nursery = desk.nursery
+    return write_plan(plan, desk.label_folders, path, nursery.name, nursery.labels.sheet)
 
 
 def print_card(start: Path, record: MethodRecord, path: Path) -> Written:

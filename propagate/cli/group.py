@@ -43,6 +43,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "forecast": ("answers", "How many plants will come, and when to pot on."),
     "want": ("beds", "Say what is wanted in a bed by when, or list all wants."),
     "beds": ("beds", "Will there be enough plants for the beds? What is short, what spare."),
+    "plan": ("plans", "What to start so that the beds are filled, when, from which mother, where."),
     "weather": ("weather", "Show which temperatures are known, their gaps, and frost dates."),
     "due": ("answers", "What is to be done, soonest first."),
     "bench": ("benches", "What each place will hold, week by week, against its bench."),

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 
 from propagate.names import PlantName
 from propagate.planning.forecasting import Group
-from propagate.planning.supply import Supply, free_of_batch, plant_count
+from propagate.planning.supply import Supply, plant_count
 from propagate.planning.wants import serves
 from propagate.records.beds import BedForecast, BedsAnswer, Spare, UnnamedBed, Want
 from propagate.records.nursery import Nursery
@@ -24,7 +24,7 @@ def answer_beds(
     today: dt.date,
 ) -> BedsAnswer:
     """Lay what will come against what is wanted; `wants` in the order they are served."""
-    supplies = make_supplies(groups, wants, today)
+    supplies = make_supplies(groups, wants, nursery, today)
     beds: list[BedForecast] = []
     spare: list[Spare] = []
     for supply in supplies.values():
@@ -41,7 +41,7 @@ def answer_beds(
 
 
 def make_supplies(
-    groups: Sequence[Group], wants: Sequence[Want], today: dt.date
+    groups: Sequence[Group], wants: Sequence[Want], nursery: Nursery, today: dt.date
 ) -> dict[str, Supply]:
     """What each species has, with the wants that draw on it, by the species' name."""
     names = dict.fromkeys(
@@ -51,6 +51,7 @@ def make_supplies(
         name: Supply(
             [group for group in groups if group.species == name],
             [want for want in wants if want.plant.species_name == name],
+            nursery,
             today,
         )
         for name in names
@@ -98,10 +99,10 @@ def _batches_for(supply: Supply, want: Want, asked: set[PlantName]) -> Iterable[
     by = max(want.by, supply.today)
     found = [
         (case.state.name in asked and case.state.name != want.plant, case.state.on, code, free)
-        for group in supply.groups
+        for number, group in enumerate(supply.groups)
         for at, case in enumerate(group.cases)
         if serves(case.state.name, want.plant) and case.state.living
-        for code, free in [(case.state.code, free_of_batch(group, at, by))]
+        for code, free in [(case.state.code, supply.likely(number, at, by))]
     ]
     return [(code, free) for *_, code, free in sorted(found)]
 

@@ -24,6 +24,7 @@ from propagate.planning.forecasting import Group
 from propagate.planning.wants import serves
 from propagate.records.answers import QUANTILES, PlantCount
 from propagate.records.beds import Want
+from propagate.records.nursery import Nursery
 from propagate.science import counts
 from propagate.science.pools import left_over, served
 from propagate.science.take import beta_from_range
@@ -76,6 +77,7 @@ class Supply:
 
     groups: Sequence[Group]
     wants: Sequence[Want]
+    nursery: Nursery
     today: dt.date
     _made: dict[tuple[object, ...], Array] = field(factory=dict, repr=False)
 
@@ -84,12 +86,16 @@ class Supply:
         pool = self.pool_for(want)
         return served(pool.mixed(), self.kept_before(want), want.open)
 
-    def short_given(self, want: Want, focus: Group | None) -> Array:
-        """P(m plants short | what a group's batches share): (nodes of the group, open + 1)."""
-        pool = self.pool_for(want, focus)
-        got = served(pool.given, self.kept_before(want), want.open)
+    def short_given(self, wants: Sequence[Want], focus: Group | None) -> Array:
+        """P(m plants short of several wants served together | what a group's batches share).
+
+        Shape (nodes of the group, open + 1); without a group one node.
+        """
+        first, wanted = wants[0], sum(want.open for want in wants)
+        pool = self.pool_for(first, focus)
+        got = served(pool.given, self.kept_before(first), wanted)
         nodes = len(focus.posterior.shared_weight) if focus else 1
-        out = np.zeros((nodes, want.open + 1))
+        out = np.zeros((nodes, wanted + 1))
         np.add.at(out, pool.node.astype(np.int_), pool.weight[:, None] * got[:, ::-1])
         return np.asarray(out / out.sum(axis=1, keepdims=True), dtype=np.float64)
 
@@ -191,10 +197,16 @@ class Supply:
         node = rows[id(focus)] if focus is not None else np.zeros(len(weight))
         return rows, weight / weight.sum(), node
 
+    def likely(self, at: int, position: int, by: dt.date) -> int:
+        """The likely number of free plants of one batch of a group by a day."""
+        given = self._free(at, (position,), by)
+        return counts.quantile(counts.mixed(self.groups[at].posterior.shared_weight, given), 0.5)
+
     def _free(self, at: int, which: tuple[int, ...], by: dt.date | None) -> Array:
         key = (at, which, by)
         if key not in self._made:
-            self._made[key] = free_given_shared(self.groups[at], which, by)
+            group = self.groups[at]
+            self._made[key] = free_given_shared(group, which, by, self.nursery, self.today)
         return self._made[key]
 
 
@@ -203,22 +215,33 @@ def _alike(parts: Sequence[Array], nodes: int) -> list[Array]:
     return [np.broadcast_to(part, (nodes, part.shape[-1])) for part in parts]
 
 
-def free_given_shared(group: Group, which: Sequence[int], by: dt.date | None) -> Array:
+def free_given_shared(
+    group: Group, which: Sequence[int], by: dt.date | None, nursery: Nursery, today: dt.date
+) -> Array:
     """Plants free for beds of several batches together by a day, (nodes, n + 1).
 
-    Free are those that establish, less what is promised, planted or given.
+    Free are those that can go out and establish, less what is promised, planted or given.
     """
     cases = [group.cases[at] for at in which]
     states = [case.state for case in cases]
-    future = counts.total([group.more_by(at, by) for at in which])
     ready = sum(state.total(Kind.READY) for state in states)
-    growing = sum(state.total(*GROWN) for state in states) - ready
     promised = sum(state.promised.total() for state in states)
-    pmf = counts.shifted(future, growing, growing + future.shape[-1])
-    pmf = establishing(cases[0], pmf)
+    pmf = establishing(cases[0], _through(group, which, by, nursery, today))
     pmf = left_over(pmf, promised - ready)
     sure = max(0, ready - promised)
     return counts.shifted(pmf, sure, sure + pmf.shape[-1])
+
+
+def _through(
+    group: Group, which: Sequence[int], by: dt.date | None, nursery: Nursery, today: dt.date
+) -> Array:
+    """Plants beyond those found ready that can go out by a day (None: ever), if they establish."""
+    if by is not None:
+        return counts.total([group.ready_by(at, by, nursery, today) for at in which])
+    states = [group.cases[at].state for at in which]
+    growing = sum(state.total(*GROWN) - state.total(Kind.READY) for state in states)
+    future = counts.total([group.more_by(at, None) for at in which])
+    return counts.shifted(future, growing, growing + future.shape[-1])
 
 
 def establishing(case: Case, pmf: Array) -> Array:
@@ -228,12 +251,6 @@ def establishing(case: Case, pmf: Array) -> Array:
         return pmf
     a, b = beta_from_range(stage.take.low, stage.take.high)
     return counts.thinned(pmf, a / (a + b), a + b)
-
-
-def free_of_batch(group: Group, at: int, by: dt.date | None) -> int:
-    """The likely number of free plants of one batch by a day."""
-    given = free_given_shared(group, [at], by)
-    return counts.quantile(counts.mixed(group.posterior.shared_weight, given), 0.5)
 
 
 def plant_count(pmf: Array, known: int, chance: float) -> PlantCount:

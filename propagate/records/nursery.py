@@ -169,6 +169,22 @@ class LabelSettings:
 
 
 @frozen
+class PlanSettings:
+    """What a plan may use besides the bench, and what the grower knows better than the defaults.
+
+    `hours_per_week` are hands; `places` says where batches of a method stand; `per_mother` how
+    many propagules a mother gives in a year by each method; `mothers` how many plants stand
+    under a mother's short name; `minutes` how long one propagule takes to set.
+    """
+
+    hours_per_week: float | None = None
+    places: dict[str, str] = Factory(dict)
+    per_mother: dict[str, float] = Factory(dict)
+    mothers: dict[str, float] = Factory(dict)
+    minutes: dict[str, float] = Factory(dict)
+
+
+@frozen
 class BookSettings:
     """Who writes in the book from here, on which device, and where it is kept.
 
@@ -213,4 +229,5 @@ class Nursery:
     labels: LabelSettings = Factory(LabelSettings)
     weather: Weather = Factory(Weather)
     book: BookSettings = Factory(BookSettings)
+    plan: PlanSettings = Factory(PlanSettings)
     protected: tuple[str, ...] = ()

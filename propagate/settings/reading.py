@@ -9,6 +9,7 @@ from propagate.records.nursery import Container, Hemisphere, Nursery, Place
 from propagate.settings.beds import read_beds
 from propagate.settings.book import REFUSAL, read_book
 from propagate.settings.labels import read_labels
+from propagate.settings.plan import read_plan
 from propagate.settings.text import COMMON_FROSTS
 from propagate.settings.values import above_zero, close, day, section, whole
 from propagate.settings.weather import read_weather
@@ -57,6 +58,7 @@ def _read_nursery(table: Table) -> Nursery:
         labels=read_labels(table),
         weather=read_weather(table, places),
         book=read_book(table),
+        plan=read_plan(table),
         protected=table.texts("protected"),
     )
     table.finish()

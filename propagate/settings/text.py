@@ -86,6 +86,16 @@ across_cm = 13
 # spacing = "40 cm"            # rows = "60 cm" if they stand further apart
 # pattern = "triangle"         # or square
 
+# What a plan may use, and what you know better than the usual figures. For example:
+# [plan]
+# hours_per_week = 6
+# [plan.places]                # where batches of a method stand
+# hardwood-cutting = "sand bed"
+# [plan.mothers]               # how many plants stand under a mother's short name
+# jet-bush = 3
+# [plan.per_mother]            # propagules that one mother gives in a year
+# hardwood-cutting = 40
+
 # Temperatures, where you have them: a logger in a place (name its columns once), a public
 # weather station's daily file for the open air, the monthly normals. For example:
 # [weather.files.logger]

@@ -47,10 +47,11 @@ def in_order(plants: PlantCount) -> bool:
 def test_the_demo_makes_its_prints_and_says_where(tmp_path: Path) -> None:
     folder = tmp_path / "demo"
     told = "\n".join(make_demo(folder, "north", lambda _: None, NOW))
-    for name in ("labels.pdf", "stakes.pdf", "stock.pdf", "jobs.pdf", "checks.pdf", "customer.pdf"):
+    drawn = ("beds.pdf", "plan.pdf", "jobs.pdf", "checks.pdf", "customer.pdf")
+    for name in ("labels.pdf", "stakes.pdf", "stock.pdf", *drawn):
         assert (folder / name).read_bytes().startswith(b"%PDF-")
         assert name in told
-    for name in ("stock.html", "stock.csv", "due.ics", "nursery.toml", "book.db"):
+    for name in ("stock.html", "stock.csv", "due.ics", "plan.ics", "nursery.toml", "book.db"):
         assert (folder / name).is_file()
     assert f"--today {LAST_DAY}" in told
 

@@ -17,6 +17,7 @@ from propagate.records import events
 from propagate.records.beds import Want
 from propagate.records.events import Entry, Started
 from propagate.records.methods import Figure, Method, MethodRecord, Season, Stage
+from propagate.records.nursery import Nursery
 
 STRUCK, TODAY, SPRING = dt.date(2026, 11, 12), dt.date(2027, 1, 10), dt.date(2027, 4, 1)
 NOW = dt.datetime(2026, 1, 1, tzinfo=dt.UTC)
@@ -49,13 +50,13 @@ def want(bed: str, plant: str, count: int, by: dt.date = SPRING, **more) -> Want
 @pytest.fixture
 def supply(north) -> Callable[..., Supply]:
     def made(cases: Sequence[Case], *wants: Want) -> Supply:
-        (one,) = make_supplies(make_groups(cases, north), wants, TODAY).values()
+        (one,) = make_supplies(make_groups(cases, north), wants, north, TODAY).values()
         return one
 
     return made
 
 
-def outcomes(groups: Sequence[Group], by: dt.date):
+def outcomes(groups: Sequence[Group], by: dt.date, nursery: Nursery):
     """Every combination of shared nodes and of counts of single batches, with its chance."""
     nodes = [range(len(group.posterior.shared_weight)) for group in groups]
     for chosen in product(*nodes):
@@ -65,7 +66,7 @@ def outcomes(groups: Sequence[Group], by: dt.date):
         if weight < 1e-9:
             continue
         laws = {
-            case.state.code: free_given_shared(group, [at], by)[node]
+            case.state.code: free_given_shared(group, [at], by, nursery, TODAY)[node]
             for group, node in zip(groups, chosen, strict=True)
             for at, case in enumerate(group.cases)
         }
@@ -79,7 +80,7 @@ def test_two_beds_on_two_batches_share_what_comes_by_rank(supply) -> None:
     first, second = want("row", BLACK, 2), want("walk", BLACK, 3)
     made = supply(batches, first, second)
     row, walk = np.zeros(3), np.zeros(4)
-    for chance, counts in outcomes(made.groups, SPRING):
+    for chance, counts in outcomes(made.groups, SPRING, made.nursery):
         total = sum(counts.values())
         row[min(2, total)] += chance
         walk[min(3, max(0, total - 2))] += chance
@@ -92,7 +93,7 @@ def test_methods_are_summed_too(supply) -> None:
     row = want("row", BLACK, 4)
     made = supply(batches, row)
     got = np.zeros(5)
-    for chance, counts in outcomes(made.groups, SPRING):
+    for chance, counts in outcomes(made.groups, SPRING, made.nursery):
         got[min(4, sum(counts.values()))] += chance
     assert np.allclose(made.get(row), got, atol=1e-6)
 
@@ -102,7 +103,7 @@ def test_a_variety_goes_first_to_the_bed_that_asks_for_it(supply) -> None:
     jet, takes_any = want("row", f"{BLACK} 'Alder Jet'", 2), want("walk", BLACK, 3)
     made = supply(batches, takes_any, jet)
     own, rest = np.zeros(3), np.zeros(4)
-    for chance, counts in outcomes(made.groups, SPRING):
+    for chance, counts in outcomes(made.groups, SPRING, made.nursery):
         own[min(2, counts["M7KD"])] += chance
         rest[min(3, max(0, counts["M7KD"] - 2) + counts["CC7P"])] += chance
     assert np.allclose(made.get(jet), own, atol=1e-6)
@@ -115,8 +116,9 @@ def test_what_batches_have_in_common_makes_two_short_beds_likelier_than_apart(su
     row = want("row", BLACK, 40)
     made = supply(batches, row)
     (group,) = made.groups
+    weight = group.posterior.shared_weight
     apart = [
-        free_given_shared(group, [at], SPRING).T @ group.posterior.shared_weight for at in (0, 1)
+        free_given_shared(group, [at], SPRING, made.nursery, TODAY).T @ weight for at in (0, 1)
     ]
     independent = np.convolve(*apart)[:30].sum()
     together = made.get(row)[:30].sum()
@@ -128,7 +130,7 @@ def test_shortage_given_what_a_group_shares_mixes_to_the_whole(supply) -> None:
     row = want("row", BLACK, 5)
     made = supply(batches, row)
     for group in made.groups:
-        short = made.short_given(row, group)
+        short = made.short_given([row], group)
         mixed = group.posterior.shared_weight @ short
         assert np.allclose(mixed[::-1], made.get(row), atol=1e-9)
 
@@ -171,5 +173,5 @@ def test_spare_is_what_all_wants_leave(supply) -> None:
 
 def test_without_any_batch_a_bed_gets_nothing(north) -> None:
     row = want("row", RED, 4)
-    (made,) = make_supplies([], [row], TODAY).values()
+    (made,) = make_supplies([], [row], north, TODAY).values()
     assert made.get(row).tolist() == [1, 0, 0, 0, 0]

@@ -14,11 +14,12 @@ from tempfile import TemporaryDirectory
 
 from propagate.actions.answering import due
 from propagate.actions.bedding import beds
-from propagate.actions.calendars import write_calendar
+from propagate.actions.calendars import write_calendar, write_plan_calendar
 from propagate.actions.desk import Desk
 from propagate.actions.founding import found_nursery
 from propagate.actions.importing import import_notebook
-from propagate.actions.printing import print_beds, print_labels
+from propagate.actions.planning import plan
+from propagate.actions.printing import print_beds, print_labels, print_plan
 from propagate.actions.recording import Dated, batch_code, record, record_all, settle_name, void
 from propagate.actions.sheets import print_sheet
 from propagate.paths import NURSERY_FILE
@@ -56,9 +57,12 @@ def make_demo(folder: Path, hemisphere: str, tell: Tell, now: dt.datetime) -> li
         tell("Printing cards for the shed and a list for customers ...")
         cards = [print_sheet(desk, folder / f"{kind}.pdf", kind) for kind in CARDS]
         write_calendar(desk, due(desk), folder / "due.ics")
-        tell("Drawing the beds ...")
+        tell("Drawing the beds and the plan ...")
         drawn = print_beds(desk, beds(desk), folder / "beds.pdf")
-    notices = {w.notice for w in (labels, stakes, *sheets, *cards, drawn) if w.notice}
+        starts = plan(desk)
+        planned = print_plan(desk, starts, folder / "plan.pdf")
+        write_plan_calendar(desk, starts, folder / "plan.ics")
+    notices = {w.notice for w in (labels, stakes, *sheets, *cards, drawn, planned) if w.notice}
     at = f"propagate --nursery {folder} --today {today}"
     return [
         *sorted(notices),
@@ -70,11 +74,13 @@ def make_demo(folder: Path, hemisphere: str, tell: Tell, now: dt.datetime) -> li
         f"  check cards   {cards[1].path}",
         f"  for customers {cards[2].path}",
         f"  beds          {drawn.path}",
+        f"  plan          {planned.path}  (also plan.ics)",
         f"  calendar      {folder / 'due.ics'}",
         "Try:",
         f"  {at} due",
         f"  {at} forecast",
         f"  {at} beds",
+        f"  {at} plan",
         f"  {at} show rosemary",
     ]
 
