@@ -42,6 +42,8 @@ def want(desk: Desk, said: Wanted) -> Wanted:
     meant = evolve(said, bed=spelled(said.bed.strip(), known_beds(desk)))
     if not meant.bed:
         raise Refused("Say which bed it is for.")
+    if not (meant.plant.species or meant.plant.parents or meant.plant.is_cultivar):
+        raise Refused(f"Say which {meant.plant} is wanted; a genus alone is no plant to raise.")
     if meant.times > 1 and not meant.every_weeks:
         raise Refused("A succession needs its step too: --every 2 sows or plants each fortnight.")
     if not meant.count and (folded(meant.bed), str(meant.plant)) not in desk.book.wants:

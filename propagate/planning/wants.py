@@ -6,6 +6,7 @@ What is said in the book goes before what the settings say of the same bed and p
 import datetime as dt
 from collections.abc import Callable, Iterable
 
+from propagate.errors import PropagateError, Refused
 from propagate.ledger import Book, Kind
 from propagate.names import PlantName
 from propagate.nearness import folded
@@ -75,7 +76,11 @@ def _standing(bed: Bed, nursery: Nursery, resolve: Resolve, today: dt.date) -> W
     if not (bed.plant and bed.takes):
         return None
     by = usual_day(nursery, today, bed.by)
-    return Wanted(bed.name, resolve(bed.plant), bed.takes, by, FULL_CHANCE, USUAL_PRIORITY)
+    try:
+        plant = resolve(bed.plant)
+    except PropagateError as error:
+        raise Refused(f"nursery.toml, beds, {bed.name}, plant: {error}") from None
+    return Wanted(bed.name, plant, bed.takes, by, FULL_CHANCE, USUAL_PRIORITY)
 
 
 def _rows(want: Wanted, planted: int) -> Iterable[Want]:

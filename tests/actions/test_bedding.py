@@ -122,6 +122,13 @@ def test_beds_are_answered_with_what_stands_there_and_what_will_come(desk, say) 
     assert spare.plants.high <= 10
 
 
+def test_a_plant_unknown_in_the_settings_is_named_with_its_bed(desk, tmp_path) -> None:
+    path = tmp_path / NURSERY_FILE
+    path.write_text(path.read_text(encoding="utf-8").replace('"rosemary"', '"rosmary"'))
+    with pytest.raises(Refused, match=r'nursery\.toml, beds, herbs, plant: .*"rosemary"'):
+        wants(desk)
+
+
 def test_a_bed_of_which_nobody_says_what_it_wants_is_named(desk) -> None:
     (unnamed,) = beds(desk).unnamed
     assert (unnamed.bed, unnamed.wanted) == ("Currant Row", 30)

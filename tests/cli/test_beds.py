@@ -48,6 +48,7 @@ def test_a_count_may_be_measured(done) -> None:
         (("hedge", "hawthorn", "--size", "3 m"), "--size needs --spacing"),
         (("hedge", "hawthorn", "--size", "3", "--spacing", "1 m"), "cannot be read as a length"),
         (("hedge", "hawthron", 5), 'Did you mean "hawthorn"'),
+        (("hedge", "Ribes", 5), "Say which Ribes is wanted"),
         (("hedge", "hawthorn", 0), "Nothing is wanted of Crataegus monogyna in hedge"),
         (("hedge", "hawthorn", 5, "--times", 3), "needs its step"),
         (("hedge", "hawthorn", 5, "--chance", 100), "100"),
