@@ -30,8 +30,8 @@ COLUMNS = (
     Column("Stood", "text", 47),
     Column("Went to", "text", 52),
     Column("Started", "number", 15),
-    Column("Here", "number", 13),
-    Column("Gone", "number", 13),
+    Column("Here", "number", 15),
+    Column("Gone", "number", 14),
     Column("Lost", "number", 12),
 )
 CSV_HEADER = (

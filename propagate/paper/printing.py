@@ -95,7 +95,7 @@ def pdf_bytes(printed: Print, *, archive: bool = False) -> bytes:
 
 def _drawn_pdf(printed: Print, *, archive: bool) -> tuple[bytes, str]:
     """The PDF, and the letters that no font here has."""
-    from propagate.paper.pdf import lay_out, missing_letters
+    from propagate.paper.pdf import lay_out, missing_letters, uncollected
 
     finisher = _ask_for_exact_size if printed.exact_size else None
     variant = ARCHIVE_VARIANT if archive else None
@@ -105,8 +105,10 @@ def _drawn_pdf(printed: Print, *, archive: bool) -> tuple[bytes, str]:
         drawn = draw_sheets(printed.drawing, variant=variant, finisher=finisher)
         if drawn is not None:
             return drawn
-    document = lay_out(printed.html)
-    content: bytes = document.write_pdf(finisher=finisher, pdf_tags=True, pdf_variant=variant)
+    html = printed.html
+    with uncollected():
+        document = lay_out(html)
+        content: bytes = document.write_pdf(finisher=finisher, pdf_tags=True, pdf_variant=variant)
     return content, missing_letters(document)
 
 

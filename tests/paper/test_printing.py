@@ -78,3 +78,17 @@ def test_a_write_that_fails_leaves_the_older_file(printed, tmp_path, monkeypatch
         write(printed, path)
     assert path.read_text() == "older"
     assert [one.name for one in tmp_path.iterdir()] == ["a.html"]
+
+
+@pytest.mark.parametrize("collecting", [True, False])
+def test_a_print_leaves_the_search_for_garbage_as_it_was(folders, make_label, collecting) -> None:
+    import gc
+
+    html = render_labels([make_label()], "tray-a4", folders).html
+    was_on = gc.isenabled()
+    try:
+        (gc.enable if collecting else gc.disable)()
+        pdf_bytes(Print(html=html))
+        assert gc.isenabled() is collecting
+    finally:
+        (gc.enable if was_on else gc.disable)()
