@@ -21,6 +21,7 @@ from propagate.errors import Refused
 STANDARD_ALPHABET: Final = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 SERIAL_ALPHABET: Final = "347ACDFHJKLMPRTWXY"
 SHORTEST_SERIAL: Final = 3
+SHORT_CODES: Final = 2911  # how many of four characters there are (a test counts them)
 GOLDEN_RATIO: Final = 0.6180339887498949  # (sqrt(5) - 1) / 2
 
 _MODULUS: Final = len(STANDARD_ALPHABET)

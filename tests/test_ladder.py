@@ -38,6 +38,7 @@ HOMES = {
     "starlette": ("web",),
     "uvicorn": ("web",),
     "babel": ("web",),
+    "psycopg": ("store",),
     "weasyprint": ("paper",),
     "click": ("cli",),
     "rich": ("cli",),

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from attrs import evolve
 
-from propagate.errors import NotFound
-from propagate.ledger import Book, fold
+from propagate.errors import NotFound, PropagateError
+from propagate.ledger import Book, fold, grown
 from propagate.library import Library
-from propagate.paths import BOOK_FILE, NURSERY_FILE, find_nursery, labels_folder, methods_folder
+from propagate.paths import NURSERY_FILE, find_nursery, labels_folder, methods_folder
 from propagate.records.events import Hand
 from propagate.records.nursery import BookSettings, Nursery
 from propagate.settings import read_book_settings, read_settings
-from propagate.store import BookStore, SqliteBook
+from propagate.store import BookStore, Reading, back_up_daily, open_book, snapshots
 
 if TYPE_CHECKING:
     from propagate.weather.places import Temperatures
@@ -38,6 +38,11 @@ class Desk:
         self._remembered: dict[str, Any] = {}
         self.lasting: dict[str, Any] = {}
         """What was learned and stays true where the batches behind it did not change."""
+        self._book: Book | None = None
+        self._kept_up_to = 0
+        self._stale = True
+        self.machine = ""  # what to call the device where nobody named it
+        self.remarks: list[str] = []
 
     @cached_property
     def nursery(self) -> Nursery:
@@ -79,17 +84,32 @@ class Desk:
     def hand(self, request: str = "") -> Hand:
         """Whose hand writes at this desk, now, for this request of a program."""
         settings = self.book_settings
-        return Hand(self._by or settings.by, self._device or settings.device, request)
+        return Hand(
+            self._by or settings.by, self._device or settings.device or self.machine, request
+        )
 
     @cached_property
     def store(self) -> BookStore:
-        """The book on disk."""
-        return SqliteBook(self.folder / BOOK_FILE)
+        """The book on disk, or in the database that the settings name."""
+        return open_book(self.folder, self.book_settings.url)
 
-    @cached_property
+    @property
     def book(self) -> Book:
-        """The book as it stands; `forget` after writing."""
-        return fold(self.store.entries())
+        """The book as it stood when it was last looked at; `forget` to look again."""
+        if self._stale or self._book is None:
+            self.look_again(self.store)
+        assert self._book is not None
+        return self._book
+
+    def look_again(self, reading: Reading) -> Book:
+        """Bring the book up to what is written; only what is new is read, as far as can be."""
+        if self._book is None:
+            self._book = snapshots.load(self.folder / snapshots.FILE, reading)
+            self._kept_up_to = self._book.last[0] if self._book else 0
+        self._book, self._stale = brought_up(self._book, reading), False
+        if snapshots.keep(self.folder / snapshots.FILE, self._book, self._kept_up_to):
+            self._kept_up_to = self._book.last[0]
+        return self._book
 
     def remember(self, key: str, make: Callable[[], Answer]) -> Answer:
         """What `make` makes of the book, made once until the book is read anew."""
@@ -99,21 +119,38 @@ class Desk:
         return answer
 
     def forget(self) -> None:
-        """Let the next question read the book anew."""
-        self.__dict__.pop("book", None)
+        """Let the next question look whether others have written meanwhile."""
+        self._stale = True
         self._remembered.clear()
 
     def beside(self, book: Book) -> "Desk":
         """A desk like this one with another book on it, to see what would follow from that."""
         desk = Desk(self.folder, self.today, self.now, self._by, self._device)
-        desk.__dict__.update(nursery=self.nursery, library=self.library, book=book)
+        desk.__dict__.update(nursery=self.nursery, library=self.library)
+        desk.keep(book)
         desk.lasting = dict(self.lasting)
         return desk
+
+    def keep(self, book: Book) -> None:
+        """Know this book as the one that is written now."""
+        self._book, self._stale = book, False
+
+    def back_up_if_due(self) -> None:
+        """Make the day's backup before the first entry of a day; a remark when that fails.
+
+        What a grower saw is taken all the same.
+        """
+        try:
+            back_up_daily(self.store, self.folder, self.now)
+        except PropagateError as error:
+            self.remarks.append(str(error))
 
     def close(self) -> None:
         """Close the book, if it was opened."""
         if "store" in self.__dict__:
             self.store.close()
+            del self.__dict__["store"]
+            self.forget()
 
     def __enter__(self) -> "Desk":
         return self
@@ -140,6 +177,17 @@ def open_desk(
             "make one with: propagate init FOLDER."
         )
     return Desk(folder, today, now, by, device)
+
+
+def brought_up(book: Book | None, reading: Reading) -> Book:
+    """The book with what was written since; read anew where entries came in between."""
+    if book is not None and book.last[0]:
+        if reading.last() == book.last:
+            return book
+        seq, key = book.last
+        if reading.id_at(seq) == key:
+            return grown(book, reading.entries(seq))[0]
+    return fold(reading.entries())
 
 
 def library_only() -> Library:

@@ -29,7 +29,7 @@ def import_notebook(desk: Desk, path: Path) -> Imported:
     """
     noted, problems = read_notebook(_text(path), path.name, desk.library, desk.today)
     refuse_all(problems, REFUSAL)
-    record_all(desk, lambda book: _events(book, noted))
+    record_all(desk, lambda book: _events(book, noted, desk.hand().device))
     return Imported(sum(line.start is not None for line in noted), len(noted))
 
 
@@ -42,9 +42,9 @@ def _text(path: Path) -> str:
         raise Refused(f"{path} cannot be read: {error.strerror}.") from None
 
 
-def _events(book: Book, noted: list[Noted]) -> list[Dated]:
+def _events(book: Book, noted: list[Noted], device: str) -> list[Dated]:
     """Give every start its code, then every other line its batch."""
-    starts, codes, problems = _starts(book, noted)
+    starts, codes, problems = _starts(book, noted, device)
     others = []
     for line in noted:
         if line.make is None:
@@ -58,7 +58,9 @@ def _events(book: Book, noted: list[Noted]) -> list[Dated]:
     return [*starts, *others]
 
 
-def _starts(book: Book, noted: list[Noted]) -> tuple[list[Dated], dict[str, str], list[Problem]]:
+def _starts(
+    book: Book, noted: list[Noted], device: str
+) -> tuple[list[Dated], dict[str, str], list[Problem]]:
     """The start events, the code given to each mark, and what is wrong with them."""
     events: list[Dated] = []
     codes: dict[str, str] = {}
@@ -74,7 +76,7 @@ def _starts(book: Book, noted: list[Noted]) -> tuple[list[Dated], dict[str, str]
             problems.append(Problem(line.where, f'"{mark}" was started {where}.'))
             continue
         try:
-            made = start_events(book, _plan(line), set(codes.values()), mothers)
+            made = start_events(book, _plan(line), set(codes.values()), mothers, device)
         except PropagateError as error:
             problems.append(Problem(line.where, str(error)))
             continue

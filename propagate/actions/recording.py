@@ -1,12 +1,14 @@
 """Write events into the book: first see whether they can be so, then write, all or nothing."""
 
 import datetime as dt
+import hashlib
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from attrs import frozen
 
 from propagate import codes
 from propagate.actions.desk import Desk
+from propagate.actions.growth import StartEnds, Undo, conflicts_known, grown, nothing
 from propagate.actions.keeping import forecasts_to_keep
 from propagate.days import written
 from propagate.errors import NotFound, Problem, Refused, refuse_all
@@ -76,28 +78,43 @@ def record_all(
     A `request` is a program's own key for what it asks, such as a UUID: when it came before,
     nothing is written and the entries written then are returned, so asking again is harmless.
     """
-    with desk.store.writing() as writing:
-        if done := writing.asked(request):
-            return done
-        book = fold(writing.entries())
-        planned = plan(book)
-        for dated in planned:
-            refuse_far_days(dated.on, desk.today)
-        entries = tuple(_append(desk, writing, book, planned, request))
-        after = fold((*book.entries, *entries))
-        _refuse_conflicts(book, after, entries, [dated.where for dated in planned])
-        for given in forecasts_to_keep(desk, after, entries) if foretell else ():
-            meant = about([given.batch], {given.batch: id_end(after.batch(given.batch).entry_id)})
-            writing.append(given, desk.today, desk.now, desk.hand(), meant)
-    desk.forget()
+    desk.back_up_if_due()
+    take_back: Undo = nothing
+    try:
+        with desk.store.writing() as writing:
+            if done := writing.asked(request):
+                return done
+            book = desk.look_again(writing)
+            known = conflicts_known(book)
+            planned = plan(book)
+            for dated in planned:
+                refuse_far_days(dated.on, desk.today)
+            entries = tuple(_append(desk, writing, book, planned, request))
+            after, take_back = grown(book, entries, fold)
+            _refuse_conflicts(known, after, entries, [dated.where for dated in planned])
+            kept = _foretold(desk, writing, after, entries) if foretell else []
+    except BaseException:
+        take_back()  # the book in memory; that on disk was not changed
+        raise
+    desk.keep(grown(after, kept, fold)[0])
+    desk.forget()  # others may write; looking costs little
     return entries
+
+
+def _foretold(desk: Desk, writing: Writing, after: Book, entries: Sequence[Entry]) -> list[Entry]:
+    """Append the forecasts that are kept beside these entries."""
+    kept = []
+    for given in forecasts_to_keep(desk, after, entries):
+        meant = about([given.batch], StartEnds(after))
+        kept.append(writing.append(given, desk.today, desk.now, desk.hand(), meant))
+    return kept
 
 
 def _append(
     desk: Desk, writing: Writing, book: Book, planned: Iterable[Dated], request: str
 ) -> Iterator[Entry]:
     """Append what is planned, each with what its batch codes mean in this book."""
-    starts = {code: id_end(state.entry_id) for code, state in book.batches.items()}
+    starts = StartEnds(book)
     for each in planned:
         meant = about(batch_codes(each.event), starts)
         entry = writing.append(each.event, each.on, desk.now, desk.hand(request), meant)
@@ -137,7 +154,8 @@ def start_batch(desk: Desk, plan: BatchPlan, *, request: str = "") -> BatchState
     """Start a batch; a stock plant not yet in the book is added with it."""
 
     def started(book: Book) -> list[Dated]:
-        return start_events(book, plan, set(book.batches), set(book.stock_plants))
+        mothers = set(book.stock_plants)
+        return start_events(book, plan, set(book.batches), mothers, desk.hand().device)
 
     entries = record_all(desk, started, foretell=True, request=request)
     event = entries[-1].event
@@ -146,7 +164,7 @@ def start_batch(desk: Desk, plan: BatchPlan, *, request: str = "") -> BatchState
 
 
 def start_events(
-    book: Book, plan: BatchPlan, codes_in_use: set[str], mothers: set[str]
+    book: Book, plan: BatchPlan, codes_in_use: set[str], mothers: set[str], device: str = ""
 ) -> list[Dated]:
     """Make the events that start a batch: its mother when she is new, then the batch."""
     made = []
@@ -154,7 +172,7 @@ def start_events(
         mother = events.StockPlantAdded(plan.stock_plant, plan.plant)
         made.append(Dated(mother, plan.on))
     started = events.Started(
-        batch=free_code(book, codes_in_use),
+        batch=free_code(book, codes_in_use, device),
         plant=plan.plant,
         method=plan.method,
         count=plan.count,
@@ -167,13 +185,25 @@ def start_events(
     return [*made, Dated(started, plan.on)]
 
 
-def free_code(book: Book, in_use: set[str]) -> str:
-    """The next batch code that this book never used; voided batches keep theirs."""
-    spent = {e.event.batch for e in book.entries if isinstance(e.event, events.Started)} | in_use
-    number = len(spent)
+def free_code(book: Book, in_use: set[str], device: str = "") -> str:
+    """The next batch code that this book never used; voided batches keep theirs.
+
+    The device that began the book takes the codes from the first on; any other begins at a
+    place of its own, so that two copies used apart seldom give one code twice.
+    """
+    spent = book.index.codes | in_use
+    number = len(spent) + _stretch(book, device)
     while (code := codes.code(number)) in spent:
         number += 1
     return code
+
+
+def _stretch(book: Book, device: str) -> int:
+    """Where a device begins in the list of codes: 0 for the one that began the book."""
+    began = book.raw[0].device if book.raw else ""
+    if not device or not began or device == began:
+        return 0
+    return int.from_bytes(hashlib.sha256(device.encode()).digest()[:4], "big") % codes.SHORT_CODES
 
 
 def undo(desk: Desk) -> tuple[Entry, Entry]:
@@ -278,7 +308,7 @@ def batch_code(book: Book, text: str) -> str:
 
 
 def _last_counting(book: Book) -> Entry:
-    own = (events.Voided, ForecastGiven)  # a kept forecast goes with its entry
+    own = (*events.OF_THE_BOOK, ForecastGiven)  # a kept forecast goes with its entry
     counting = [e for e in book.effective() if not isinstance(e.event, own)]
     if not counting:
         raise Refused("There is nothing to undo: the book is empty.")

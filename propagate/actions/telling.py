@@ -101,8 +101,8 @@ def entry_said(entry: Entry) -> str:
             return _plant_said(event)
         case events.Suspected() | events.Cleared():
             return _doubt_said(event)
-        case ForecastGiven():
-            return f"foretell {event.likely} plants ({event.low} to {event.high})"
+        case ForecastGiven() | events.Recoded() | events.Doubted() | events.Settled():
+            return _own_said(event)
         case _:
             return _plainly_said(event) or _count_said(event)
 
@@ -128,6 +128,21 @@ def _doubt_said(event: events.Suspected | events.Cleared) -> str:
         return f"clear {who}: {event.why}"
     doubt = "name in doubt" if event.about == "name" else "suspect"
     return f"{doubt} {who}: {event.why}"
+
+
+def _own_said(
+    event: ForecastGiven | events.Recoded | events.Doubted | events.Settled,
+) -> str:
+    """What the book foretold, or what merging two copies brought and a grower said of it."""
+    match event:
+        case ForecastGiven():
+            return f"foretell {event.likely} plants ({event.low} to {event.high})"
+        case events.Recoded():
+            return f"new code {event.batch}, as {event.was} was given twice"
+        case events.Doubted():
+            return "one thing told twice? (see: propagate settle)"
+        case _:
+            return "it did happen twice"
 
 
 _VERBS: dict[type, str] = {

@@ -1,13 +1,13 @@
 """What will come, and what is due."""
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from propagate.cli.context import Call, complete_batch, json_option, output_option
 from propagate.cli.group import command
-from propagate.cli.say import Columns, say, say_json, say_written, table
+from propagate.cli.say import Columns, note, say, say_json, say_written, table
 from propagate.cli.words import (
     NO_BATCH,
     counted,
@@ -18,6 +18,9 @@ from propagate.cli.words import (
 )
 from propagate.days import written
 from propagate.records.answers import DueTask, Forecast
+
+if TYPE_CHECKING:
+    from propagate.actions.desk import Desk
 
 
 @command("forecast")
@@ -179,6 +182,18 @@ def due_command(call: Call, /, weeks: int | None, ics: Path | None, as_json: boo
         _tell_tasks(call, tasks)
     else:
         say("Nothing is due." if weeks is None else f"Nothing is due in {counted(weeks, 'week')}.")
+    if not as_json:
+        _remind(desk)
+
+
+def _remind(desk: "Desk") -> None:
+    """Say that a merge left questions, until they are settled."""
+    from propagate.actions.merging import questions
+
+    count = len(questions(desk.book))
+    if count:
+        said = "One question of a merge is" if count == 1 else f"{count} questions of a merge are"
+        note(f"{said} open; see: propagate settle")
 
 
 def _tell_tasks(call: Call, tasks: list[DueTask]) -> None:

@@ -73,10 +73,22 @@ class Call:
 
         device = os.environ.get(DEVICE_VARIABLE, "")
         desk = open_desk(self.start, self.today, dt.datetime.now(dt.UTC), self._by or "", device)
+        desk.machine = machine_name()
         context = click.get_current_context(silent=True)
         if context is not None:
-            context.call_on_close(desk.close)
+            context.call_on_close(lambda: _leave(desk))
         return desk
+
+
+def machine_name() -> str:
+    """What this machine calls itself, for who has given it no name in the settings."""
+    return os.uname().nodename if hasattr(os, "uname") else os.environ.get("COMPUTERNAME", "")
+
+
+def _leave(desk: "Desk") -> None:
+    desk.close()
+    for remark in desk.remarks:
+        click.echo(remark, err=True)
 
 
 on_option = click.option("--on", metavar="DATE", help="The day it happened; today if not given.")

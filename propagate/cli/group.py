@@ -55,6 +55,13 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "sheet": ("printing", "Print the stock sheet, a job card, bed list, check cards and more."),
     "import": ("notebooks", "Take a season's notebook in as a CSV file."),
     "template": ("notebooks", "Write an empty notebook with its columns explained."),
+    "merge": ("merging", "Take in what was written in another copy of the book."),
+    "settle": ("merging", "Settle what two copies told differently."),
+    "backup": ("copies", "Make a backup now, or list those there are."),
+    "restore": ("copies", "Put a backup back; what it replaces is kept."),
+    "export": ("copies", "Write the whole book as open text."),
+    "verify": ("copies", "Look through the whole book for damage."),
+    "carry": ("copies", "Carry the book into a database for several sites, or back."),
     "completion": ("shells", "Print the completion script for your shell."),
 }
 """Command name -> module under propagate.cli, and the line that help shows for it."""

@@ -88,8 +88,10 @@ def gone_to(kind: str, to: str) -> str:
 
 
 def counted(count: int, noun: str) -> str:
-    """A number with its noun: 1 batch, 2 batches."""
+    """A number with its noun: 1 batch, 2 batches, 3 entries."""
     plural = f"{noun}es" if noun.endswith("ch") else f"{noun}s"
+    if noun.endswith("y") and noun[-2] not in "aeiou":
+        plural = f"{noun[:-1]}ies"
     return f"{count} {noun if count == 1 else plural}"
 
 

@@ -4,6 +4,7 @@ from propagate.ledger.accounts import GROWN, IN_TRAY, LIVING, Account, Kind, Loo
 from propagate.ledger.family import arrivals, destinations_of, family
 from propagate.ledger.flows import moved, net_into, standing_since
 from propagate.ledger.fold import about, batch_codes, fold, voided_ids
+from propagate.ledger.growing import Undo, grown
 from propagate.ledger.state import BatchState, Book, Conflict, StockPlantState, WantState
 
 __all__ = [
@@ -18,6 +19,7 @@ __all__ = [
     "Look",
     "Move",
     "StockPlantState",
+    "Undo",
     "WantState",
     "about",
     "arrivals",
@@ -25,6 +27,7 @@ __all__ = [
     "destinations_of",
     "family",
     "fold",
+    "grown",
     "moved",
     "net_into",
     "standing_since",

@@ -11,7 +11,8 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from propagate.days import written
 from propagate.errors import NotFound, PropagateError, Refused
-from propagate.ledger.rules import RULES, post
+from propagate.ledger.recoding import as_called_now
+from propagate.ledger.rules import LOCAL, post
 from propagate.ledger.state import BatchState, Book, Conflict, StockPlantState, WantState
 from propagate.nearness import folded
 from propagate.records import events
@@ -25,13 +26,15 @@ AboutKin = events.NameSettled | events.Suspected | events.Cleared
 def fold(entries: Sequence[Entry], until: dt.date | None = None) -> Book:
     """The book's state after all entries dated up to `until` (None: all of them)."""
     voided = voided_ids(entries)
-    book = Book(tuple(entries), voided)
+    raw = list(entries)
+    entries, misprints = as_called_now(raw, voided)
+    book = Book(raw, list(entries), voided, misprints)
     counted = (e for e in entries if e.id not in voided)
     for entry in sorted(counted, key=_order):
         if until is not None and _order(entry)[0] > until:
             break
         try:
-            _post(book, entry)
+            post_one(book, entry)
         except PropagateError as error:
             book.conflicts.append(Conflict(entry, str(error)))
     return book
@@ -67,8 +70,12 @@ def about(codes: Iterable[str], starts: Mapping[str, str]) -> str:
     return " ".join(ends) if set(ends) - {"-"} else ""
 
 
-def _post(book: Book, entry: Entry) -> None:
+def post_one(book: Book, entry: Entry) -> None:
+    """Bring one entry into the state; raises PropagateError, the state unchanged, if it cannot."""
     event = entry.event
+    if type(event) in LOCAL:  # nearly all are
+        post(_batch(book, event.batch, entry), entry)  # type: ignore[union-attr]
+        return
     match event:
         case events.Started():
             _add_batch(book, entry, event)
@@ -82,10 +89,11 @@ def _post(book: Book, entry: Entry) -> None:
             _doubt(book, entry, event)
         case events.LabelsPrinted():
             _note_labels(book, entry, event)
+        case events.Doubted() | events.Settled():
+            pair = event.first, event.second
+            book.pairs[pair] = book.pairs.get(pair, False) or isinstance(event, events.Settled)
         case events.Voided():
             _take_back(book, entry, event)
-        case _ if type(event) in RULES:
-            post(_batch(book, event.batch, entry), entry)
 
 
 def _note_labels(book: Book, entry: Entry, event: events.LabelsPrinted) -> None:
@@ -93,6 +101,9 @@ def _note_labels(book: Book, entry: Entry, event: events.LabelsPrinted) -> None:
     for state in [_batch(book, code, entry) for code in event.batches]:
         if entry.seq > state.printed_seq:
             state.printed_seq, state.printed = entry.seq, (entry.on, event)
+        if (entry.id, state.code) in book.misprints:
+            # A later print, of a higher number, is right again.
+            state.renamed_seq = max(state.renamed_seq, entry.seq + 1)
 
 
 def _batch(book: Book, code: str, entry: Entry) -> BatchState:

@@ -244,6 +244,11 @@ RULES: dict[type, Callable[[Posting, Any], None]] = {
 """The events that concern one batch, each with its rule."""
 
 
+LOCAL = frozenset(RULES) - {events.Started}
+"""Those of them that need the batch to be there, and read nothing of another."""
+
+
 def post(state: BatchState, entry: events.Entry) -> None:
     """Apply one entry to its batch; raises Refused when it cannot be so."""
     RULES[type(entry.event)](Posting(state, entry.id, entry.on), entry.event)
+    state.last_on = entry.on

@@ -2,15 +2,26 @@
 
 import datetime as dt
 from collections import Counter
-from collections.abc import Iterable
-from functools import cached_property
+from collections.abc import Callable, Iterable
+from copy import copy
+from typing import Any
 
-from attrs import Factory, define, frozen
+from attrs import Factory, define, fields, frozen
 
 from propagate.errors import NotFound
 from propagate.ledger.accounts import GROWN, LIVING, Account, Kind, Look, Move
 from propagate.names import PlantName
-from propagate.records.events import Entry, LabelsPrinted, Started, StockPlantAdded, Wanted
+from propagate.records.events import (
+    Cleared,
+    Entry,
+    LabelsPrinted,
+    NameSettled,
+    Recoded,
+    Started,
+    StockPlantAdded,
+    Suspected,
+    Wanted,
+)
 from propagate.records.families import Doubt
 from propagate.records.standing import Standing
 
@@ -38,6 +49,22 @@ class BatchState:
     renamed_seq: int = 0
     doubts: tuple[Doubt, ...] = ()
     doubted_seq: int = 0
+    last_on: dt.date = dt.date.min
+
+    def begun_anew(self) -> "BatchState":
+        """A state of the same batch before any of its own entries; names and labels stay."""
+        fresh = BatchState(self.started, self.on, self.name, self.entry_seq, self.entry_id)
+        for name in ("printed_seq", "printed", "renamed_seq", "doubts", "doubted_seq"):
+            setattr(fresh, name, getattr(self, name))
+        return fresh
+
+    def copied(self) -> "BatchState":
+        """A state that can be changed without changing this one."""
+        held: dict[str, Any] = {}
+        for field in fields(BatchState):
+            value = getattr(self, field.name)
+            held[field.name] = copy(value) if isinstance(value, list | dict) else value
+        return BatchState(**held)
 
     @property
     def code(self) -> str:
@@ -129,27 +156,121 @@ class Conflict:
     what: str
 
 
+class Indices:
+    """Where to find the entries of a book by id and by batch, and what was ever given."""
+
+    def __init__(self) -> None:
+        self.by_id: dict[str, Entry] = {}
+        self.by_batch: dict[str, list[Entry]] = {}
+        self.codes: set[str] = set()
+        self.kin_was_spoken_of = False
+
+    def add(self, entry: Entry) -> None:
+        """Note one more entry."""
+        event = entry.event
+        self.by_id[entry.id] = entry
+        if code := getattr(event, "batch", ""):
+            self.by_batch.setdefault(code, []).append(entry)
+        if isinstance(event, Started | Recoded):
+            self.codes.add(event.batch)
+        if isinstance(event, Recoded):
+            self.codes.add(event.was)
+        self.kin_was_spoken_of |= isinstance(event, NameSettled | Suspected | Cleared)
+
+
 @define
 class Book:
-    """The whole journal, folded. `conflicts` is empty in a book that was accepted.
+    """The whole journal, folded.
 
-    `taken` holds the batches of each mother plant, `raised` the mother plants of each batch.
-    Whoever came from somebody was entered after them, so that no family runs in a ring.
+    `conflicts` is empty in a book that was accepted; two books merged may bring some, for the
+    grower to settle. `misprints` are entries of labels printed under a code that their batch
+    has no more, each with the code it has now. `taken` holds the batches of each mother
+    plant, `raised` the mother plants of each batch. Whoever came from somebody was entered
+    after them, so that no family runs in a ring. `pairs` holds the ids of entries that may tell
+    of one thing twice, and whether somebody said that they do not.
     """
 
-    entries: tuple[Entry, ...] = ()
+    _raw: list[Entry] = Factory(list)
+    _written: list[Entry] = Factory(list)
     voided: frozenset[str] = frozenset()
+    misprints: frozenset[tuple[str, str]] = frozenset()
     batches: dict[str, BatchState] = Factory(dict)
     stock_plants: dict[str, StockPlantState] = Factory(dict)
     wants: dict[tuple[str, str], WantState] = Factory(dict)
     conflicts: list[Conflict] = Factory(list)
+    pairs: dict[tuple[str, str], bool] = Factory(dict)
     taken: dict[str, list[str]] = Factory(dict)
     raised: dict[str, list[str]] = Factory(dict)
+    _indices: Indices | None = None
+    _tuple: tuple[Entry, ...] | None = None
+    _before: tuple[int, str] = (0, "")
+    _earlier: Callable[[], list[Entry]] | None = None
 
-    @cached_property
+    def stand_after(self, seq: int, key: str, earlier: Callable[[], list[Entry]]) -> None:
+        """Be the state after entry `seq` of this id; `earlier` reads those up to it if asked."""
+        self._before, self._earlier = (seq, key), earlier
+
+    @property
+    def raw(self) -> list[Entry]:
+        """Every entry as it was written."""
+        self._read_earlier()
+        return self._raw
+
+    def _read_earlier(self) -> None:
+        if self._earlier is not None:
+            earlier = self._earlier()
+            self._raw[:0], self._written[:0] = earlier, earlier
+            self._before, self._earlier = (0, ""), None
+
+    @property
+    def recoded(self) -> bool:
+        """Whether batches go by other codes than they were started under."""
+        return any(new is not old for new, old in zip(self._written, self._raw, strict=True))
+
+    @property
+    def entries(self) -> tuple[Entry, ...]:
+        """Every entry, in the order written, under the codes that batches have now."""
+        if self._tuple is None:
+            self._read_earlier()
+            self._tuple = tuple(self._written)
+        return self._tuple
+
+    @property
+    def last(self) -> tuple[int, str]:
+        """Place and id of the latest entry; (0, "") in an empty book."""
+        if not self._raw:
+            return self._before
+        return self._before[0] + len(self._raw), self._raw[-1].id
+
+    @property
+    def index(self) -> Indices:
+        """Ways to find entries; made when first asked for, and kept up."""
+        if self._indices is None:
+            self._read_earlier()
+            self._indices = Indices()
+            for entry in self._written:
+                self._indices.add(entry)
+        return self._indices
+
+    @property
     def by_id(self) -> dict[str, Entry]:
         """The entries under their ids."""
-        return {entry.id: entry for entry in self.entries}
+        return self.index.by_id
+
+    def add(self, entry: Entry) -> None:
+        """Put an entry after all others; the state is not touched."""
+        self._raw.append(entry)
+        self._written.append(entry)
+        self._tuple = None
+        if self._indices is not None:
+            self._indices.add(entry)
+
+    def cut(self, count: int) -> None:
+        """Take the entries after the first `count` out again; the state is not touched."""
+        keep = count - self._before[0]
+        if len(self._raw) > keep:
+            del self._raw[keep:], self._written[keep:]
+            self._tuple = self._indices = None
 
     def batch(self, code: str) -> BatchState:
         """The batch of this code; raises NotFound when the book has none."""
@@ -157,6 +278,11 @@ class Book:
             return self.batches[code]
         except KeyError:
             raise NotFound(f"There is no batch {code} in this book.") from None
+
+    def open_pairs(self) -> list[tuple[str, str]]:
+        """The pairs of entries of which nobody has said yet whether they tell of one thing."""
+        open_ones = [pair for pair, settled in self.pairs.items() if not settled]
+        return sorted(pair for pair in open_ones if not self.voided.intersection(pair))
 
     def effective(self) -> Iterable[Entry]:
         """Entries that count, in the order they were written."""

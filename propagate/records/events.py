@@ -261,6 +261,34 @@ class Voided:
     why: str = ""
 
 
+@frozen
+class Recoded:
+    """Two copies of the book gave one code to two batches: the later batch has this code now.
+
+    `start` is the id of the entry that started it, `was` the code that its labels may bear.
+    """
+
+    start: str
+    batch: str
+    was: str
+
+
+@frozen
+class Doubted:
+    """Two entries made in two copies may tell of one thing twice; the grower is to say."""
+
+    first: str
+    second: str
+
+
+@frozen
+class Settled:
+    """Two entries that were doubted tell of two things: both happened."""
+
+    first: str
+    second: str
+
+
 Event = (
     Started
     | Checked
@@ -283,7 +311,13 @@ Event = (
     | LabelsPrinted
     | ForecastGiven
     | Voided
+    | Recoded
+    | Doubted
+    | Settled
 )
+
+OF_THE_BOOK = (Voided, ForecastGiven, Recoded, Doubted)
+"""What the book writes by itself or about other entries; not what happened to plants."""
 
 
 @frozen

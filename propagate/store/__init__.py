@@ -1,6 +1,7 @@
 """The book on disk. Nothing above this package knows how, or in which database."""
 
-from propagate.store.interface import BookStore, Writing
+from propagate.store.interface import BookStore, Reading, Writing
+from propagate.store.opening import back_up_daily, open_book
 from propagate.store.sqlite import SqliteBook
 
-__all__ = ["BookStore", "SqliteBook", "Writing"]
+__all__ = ["BookStore", "Reading", "SqliteBook", "Writing", "back_up_daily", "open_book"]

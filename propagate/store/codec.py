@@ -2,25 +2,19 @@
 
 import datetime as dt
 import json
+from collections.abc import Callable
 from functools import cache
 from typing import Any, get_args
 
-from attrs import Attribute, fields, fields_dict
+from attrs import fields
 
 from propagate.errors import BrokenBook, Refused
 from propagate.names import PlantName, parse
 from propagate.records.events import Event
 
 KINDS: dict[str, type[Any]] = {kind.__name__: kind for kind in get_args(Event)}
-_TYPES: dict[Any, type | tuple[type, ...]] = {
-    str: str,
-    int: int,
-    float: (int, float),
-    int | None: (int, type(None)),
-    tuple[str, ...]: tuple,
-    tuple[int, ...]: tuple,
-}
-"""The types that fields of events have, and what JSON gives for them."""
+Reader = tuple[tuple[type, ...], Callable[[Any], Any] | None]
+"""What JSON gives for a field, and what makes the field's own value of it, if anything must."""
 
 
 def kind_of(event: Event) -> str:
@@ -45,8 +39,15 @@ def dump(event: Event) -> str:
 def load(kind: str, body: str) -> Event:
     """The event of a stored kind and body; raises BrokenBook when it cannot be one."""
     try:
-        known = fields_dict(KINDS[kind])
-        told = {name: _value(known[name], value) for name, value in json.loads(body).items()}
+        readers, (told, end) = _readers(kind), _scan(body, 0)
+        if end != len(body):
+            raise ValueError("there is more than one object")
+        for name, value in told.items():
+            wanted, make = readers[name]
+            if type(value) not in wanted:  # exactly: true is no number
+                raise TypeError(f"{name} is {value!r}")
+            if make is not None:
+                told[name] = make(value)
         event: Event = KINDS[kind](**told)
     except Exception as error:
         raise BrokenBook(f"The book holds an entry that cannot be read ({kind}).") from error
@@ -63,19 +64,27 @@ def _given(event: Event) -> dict[str, Any]:
     }
 
 
-def _value(field: "Attribute[Any]", value: Any) -> Any:
-    """A JSON value as the field of an event has it; raises TypeError for another type."""
-    if field.type is PlantName:
-        return _parsed(value)
-    if field.type is dt.date:
-        return dt.date.fromisoformat(value)
-    if isinstance(value, list):
-        value = tuple(value)
-    if not isinstance(value, _TYPES[field.type]) or isinstance(value, bool):
-        raise TypeError(f"{field.name} is {value!r}")
-    return value
+@cache
+def _readers(kind: str) -> dict[str, Reader]:
+    """How each field of a kind of event is read."""
+    return {field.name: _READERS[field.type] for field in fields(KINDS[kind])}
 
 
 @cache
 def _parsed(text: str) -> PlantName:
     return parse(text)
+
+
+_READERS: dict[Any, Reader] = {
+    str: ((str,), None),
+    int: ((int,), None),
+    float: ((int, float), None),
+    int | None: ((int, type(None)), None),
+    tuple[str, ...]: ((list,), tuple),
+    tuple[int, ...]: ((list,), tuple),
+    dt.date: ((str,), dt.date.fromisoformat),
+    PlantName: ((str,), _parsed),
+}
+"""The types that fields of events have."""
+
+_scan: Callable[[str, int], tuple[dict[str, Any], int]] = json.JSONDecoder().scan_once  # type: ignore[attr-defined]

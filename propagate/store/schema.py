@@ -68,7 +68,7 @@ MIGRATIONS: tuple[Callable[[sqlite3.Connection], None], ...] = (create_journal, 
 
 def pending(connection: sqlite3.Connection) -> tuple[str, ...]:
     """Names of the migrations that this book still needs; reads only."""
-    return tuple(step.__name__ for step in MIGRATIONS[_version(connection) :])
+    return tuple(step.__name__ for step in MIGRATIONS[version(connection) :])
 
 
 def migrate(connection: sqlite3.Connection) -> None:
@@ -76,11 +76,11 @@ def migrate(connection: sqlite3.Connection) -> None:
 
     Raises BrokenBook for a file of another program and for a book of a newer one.
     """
-    _refuse_foreign(connection)
-    for number in range(_version(connection), len(MIGRATIONS)):
+    refuse_foreign(connection)
+    for number in range(version(connection), len(MIGRATIONS)):
         connection.execute("BEGIN IMMEDIATE")
         try:
-            if _version(connection) == number:  # nobody else was quicker
+            if version(connection) == number:  # nobody else was quicker
                 MIGRATIONS[number](connection)
                 connection.execute(f"PRAGMA user_version = {number + 1}")
                 connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
@@ -91,11 +91,13 @@ def migrate(connection: sqlite3.Connection) -> None:
             raise
 
 
-def _version(connection: sqlite3.Connection) -> int:
+def version(connection: sqlite3.Connection) -> int:
+    """The number of migrations this book has been through."""
     return int(connection.execute("PRAGMA user_version").fetchone()[0])
 
 
-def _refuse_foreign(connection: sqlite3.Connection) -> None:
+def refuse_foreign(connection: sqlite3.Connection) -> None:
+    """Raise BrokenBook for a file of another program and for a book of a newer one."""
     # One statement, so that a book just being made by somebody else is seen before or after.
     version, mark, tables = connection.execute(
         """SELECT user_version, application_id, (SELECT count(*) FROM sqlite_master)

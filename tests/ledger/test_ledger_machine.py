@@ -12,6 +12,7 @@ from hypothesis import given, note, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
 
+from propagate.actions.desk import brought_up
 from propagate.actions.recording import record, void
 from propagate.errors import PropagateError
 from propagate.ledger import Account, BatchState, Book, Kind, fold, voided_ids
@@ -223,8 +224,14 @@ class MemoryWriting:
     def __init__(self, kept: tuple[Entry, ...]) -> None:
         self._entries = kept
 
-    def entries(self) -> tuple[Entry, ...]:
-        return self._entries
+    def entries(self, after: int = 0) -> tuple[Entry, ...]:
+        return self._entries[after:]
+
+    def last(self) -> tuple[int, str]:
+        return (len(self._entries), self._entries[-1].id) if self._entries else (0, "")
+
+    def id_at(self, seq: int) -> str:
+        return self._entries[seq - 1].id
 
     def asked(self, request: str) -> tuple[Entry, ...]:
         return ()
@@ -244,15 +251,26 @@ class AcceptedJournal(RuleBasedStateMachine):
     def __init__(self) -> None:
         super().__init__()
         self.store = MemoryStore()
+        self.known: Book | None = None
         self.desk: Any = SimpleNamespace(
             store=self.store,
             today=LAST_DAY,
             now=NOW,
             forget=lambda: None,
+            look_again=self.look_again,
+            keep=self.keep,
+            back_up_if_due=lambda: None,
             hand=lambda request: Hand("Ann", request=request),
         )
         for code in CODES[:2]:
             record(self.desk, events.Started(code, PLANTS[0], "runner", 12), FIRST_DAY)
+
+    def look_again(self, reading: Any) -> Book:
+        self.known = brought_up(self.known, reading)
+        return self.known
+
+    def keep(self, book: Book) -> None:
+        self.known = book
 
     @rule(event=starts, on=days)
     def start(self, event: events.Started, on: dt.date) -> None:
@@ -296,6 +314,17 @@ class AcceptedJournal(RuleBasedStateMachine):
             assert fold((*before, refused)).conflicts
         else:
             assert self.store.kept == (*before, entry)
+
+    @invariant()
+    def the_book_that_grew_is_the_book_folded_anew(self) -> None:
+        anew = fold(self.store.kept)
+        assert self.known is not None
+        assert self.known.entries == anew.entries
+        assert self.known.voided == anew.voided
+        assert self.known.batches == anew.batches
+        assert self.known.stock_plants == anew.stock_plants
+        assert self.known.wants == anew.wants
+        assert self.known.conflicts == anew.conflicts
 
     @invariant()
     def everything_adds_up_on_every_day(self) -> None:

@@ -1,0 +1,43 @@
+"""Backups, exports and restoring, as a grower calls them."""
+
+from pathlib import Path
+
+
+def test_a_backup_is_made_listed_and_put_back(done, call, currants: str, nursery: Path) -> None:
+    assert call("backup", "--list").out == "There is no backup yet.\n"
+    made = Path(done("backup")["file"])
+    assert made.parent == nursery / "backups"
+    done("lose", currants, 5)
+    assert [line["what"] for line in done("backup", "--list")] == ["by-hand"]
+    answer = call("restore")
+    assert answer.out.startswith(f"Put back {made.name}: the book has 2 entries.\nWhat stood")
+    assert done("show", currants)[0]["accounts"] == {"rooting": 40}
+
+
+def test_an_export_is_restored_by_its_path(done, call, currants: str, tmp_path: Path) -> None:
+    file = tmp_path / "book.jsonl"
+    assert call("export", "-o", file).out == f"Wrote 2 entries to {file}.\n"
+    done("lose", currants, 5)
+    assert done("restore", file)["entries"] == 2
+
+
+def test_a_book_is_verified(call, currants: str) -> None:
+    assert call("verify").out == "The book is whole: 2 entries.\n"
+
+
+def test_a_damaged_book_is_refused_with_the_way_back(call, currants: str, nursery: Path) -> None:
+    call("backup")
+    data = (nursery / "book.db").read_bytes()
+    (nursery / "book.db").write_bytes(data[:9000])
+    answer = call("due")
+    assert (answer.status, answer.out) == (2, "")
+    assert "put it back with: propagate restore backups/book-" in answer.err
+    assert call("restore").status == 0
+    assert call("due").status == 0
+
+
+def test_the_one_who_writes_is_named(raw, nursery: Path, currants: str, tmp_path: Path) -> None:
+    words = ("--nursery", nursery, "--today", "2026-11-25")
+    assert raw(*words, "--by", "Ann", "lose", currants, 1).status == 0
+    assert raw(*words, "export", "-o", tmp_path / "b.jsonl").status == 0
+    assert '"by":"Ann"' in (tmp_path / "b.jsonl").read_text(encoding="utf-8")
