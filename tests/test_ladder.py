@@ -13,16 +13,8 @@ PACKAGE = Path(propagate.__file__).parent
 RUNGS = {
     1: ("errors", "units"),
     2: (
-        "names",
-        "codes",
-        "days",
-        "tables",
-        "nearness",
-        "spans",
-        "csvcells",
-        "lengths",
-        "lasting",
-        "science",
+        *("names", "codes", "days", "tables", "nearness", "spans"),
+        *("csvcells", "legible", "lengths", "lasting", "science"),
     ),
     3: ("records",),
     4: ("ledger", "library", "weather", "paths", "settings"),

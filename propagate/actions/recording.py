@@ -3,8 +3,9 @@
 import datetime as dt
 import hashlib
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import Any
 
-from attrs import frozen
+from attrs import evolve, fields, frozen
 
 from propagate import codes
 from propagate.actions.desk import Desk
@@ -13,13 +14,20 @@ from propagate.actions.keeping import forecasts_to_keep
 from propagate.days import written
 from propagate.errors import NotFound, Problem, Refused, refuse_all
 from propagate.ledger import BatchState, Book, Conflict, about, batch_codes, fold
+from propagate.legible import legible, shortened
 from propagate.names import PlantName
 from propagate.records import events
 from propagate.records.events import Entry, Event, id_end
 from propagate.records.given import ForecastGiven
 from propagate.store import Writing
 
+REFUSAL = "Nothing was taken, because:"
 FARTHEST_AHEAD_DAYS = 366
+
+MOST_IN_BATCH = 20_000
+"""The forecast of a larger batch would take too long to wait for at a bench."""
+
+MOST_AT_ALL = 1_000_000
 MOST_SHOWN = 20
 
 
@@ -117,10 +125,42 @@ def _append(
     starts = StartEnds(book)
     for each in planned:
         meant = about(batch_codes(each.event), starts)
-        entry = writing.append(each.event, each.on, desk.now, desk.hand(request), meant)
+        event = _legible(each)
+        entry = writing.append(event, each.on, desk.now, desk.hand(request), meant)
         if isinstance(each.event, events.Started):
             starts.setdefault(each.event.batch, id_end(entry.id))
         yield entry
+
+
+def _legible(dated: Dated) -> Event:
+    """The event with its texts cleaned, so that what looks alike is alike.
+
+    Raises Refused, naming the line where there is one, for text that cannot be printed and
+    for numbers that no nursery has.
+    """
+    event = dated.event
+    changes: dict[str, Any] = {}
+    for name in (field.name for field in fields(type(event))):
+        value = getattr(event, name)
+        try:
+            if isinstance(value, str):
+                changes[name] = legible(value, f"The text of {name.replace('_', ' ')}")
+            elif isinstance(value, int):
+                _refuse_too_many(event, value)
+            elif isinstance(value, tuple) and all(isinstance(each, str) for each in value):
+                changes[name] = tuple(legible(each) for each in value)
+        except Refused as refused:
+            refuse_all([Problem(dated.where, str(refused))] if dated.where else [], REFUSAL)
+            raise
+    return evolve(event, **changes)
+
+
+def _refuse_too_many(event: Event, number: int) -> None:
+    whole = isinstance(event, events.Started | events.Recounted)
+    most = MOST_IN_BATCH if whole else MOST_AT_ALL
+    if number > most:
+        several = "; start several batches" if isinstance(event, events.Started) else ""
+        raise Refused(f"{shortened(str(number))} is too many: {most} is the most here{several}.")
 
 
 def _refuse_conflicts(
@@ -136,7 +176,7 @@ def _refuse_conflicts(
     where = {entry.id: text for entry, text in zip(entries, wheres, strict=True)}
     refuse_all(
         [Problem(where.get(c.entry.id, written(c.entry.on)), c.what) for c in fresh[:MOST_SHOWN]],
-        "Nothing was taken, because:",
+        REFUSAL,
     )
 
 
@@ -168,6 +208,7 @@ def start_events(
 ) -> list[Dated]:
     """Make the events that start a batch: its mother when she is new, then the batch."""
     made = []
+    plan = evolve(plan, stock_plant=legible(plan.stock_plant))
     if plan.stock_plant and plan.stock_plant not in mothers:
         mother = events.StockPlantAdded(plan.stock_plant, plan.plant)
         made.append(Dated(mother, plan.on))

@@ -9,6 +9,7 @@ import click
 
 from propagate.cli.group import program
 from propagate.errors import PropagateError
+from propagate.legible import shown, told_shortly
 
 DONE, REFUSED = 0, 2
 
@@ -25,10 +26,10 @@ def run(arguments: Sequence[str]) -> int:
     except click.ClickException as error:
         from propagate.cli.refusals import sentence
 
-        click.echo(sentence(error), err=True)
+        click.echo(shown(told_shortly(sentence(error))), err=True)
         return REFUSED
     except PropagateError as error:
-        click.echo(str(error), err=True)
+        click.echo(shown(told_shortly(str(error))), err=True)
         return REFUSED
     except (click.Abort, KeyboardInterrupt):
         click.echo("Stopped; nothing more was written.", err=True)

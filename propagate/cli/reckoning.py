@@ -8,6 +8,9 @@ from propagate.cli.say import say, say_json
 from propagate.days import written
 from propagate.science import quantities
 
+MOST_PLANTS = 1_000_000
+"""Sums for more plants than that are not asked at a bench."""
+
 
 @click.group("reckon", short_help=COMMANDS["reckon"][1])
 def reckon_command() -> None:
@@ -42,7 +45,7 @@ def dip_command(
 
 
 @reckon_command.command("sow")
-@click.argument("wanted", type=int)
+@click.argument("wanted", type=click.IntRange(1, MOST_PLANTS))
 @click.option("--take", type=float, required=True, metavar="%", help="So many of 100 come up.")
 @click.option("--loss", type=float, default=0.0, metavar="%", help="So many of 100 die later.")
 @click.option("--chance", type=float, default=90.0, metavar="%", help="How sure; 90 if not given.")
@@ -132,7 +135,7 @@ def fill_command(
 
 
 @reckon_command.command("germination")
-@click.argument("sown", type=int)
+@click.argument("sown", type=click.IntRange(1, MOST_PLANTS))
 @click.argument("counts", nargs=-1, required=True, metavar="DAY=COUNT...")
 @json_option
 def germination_command(sown: int, counts: tuple[str, ...], as_json: bool) -> None:

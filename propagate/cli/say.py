@@ -11,6 +11,8 @@ from typing import Any
 import click
 from attrs import frozen
 
+from propagate.legible import shown
+
 WIDEST_TEXT = 100  # characters in a line of running text; longer ones are hard to follow
 WIDER_THAN_ANY = 10_000  # characters, to measure how wide a table would like to be
 
@@ -29,15 +31,19 @@ class Columns:
             [self.headings[at] for at in kept], [[row[at] for at in kept] for row in self.rows]
         )
 
+    def on_screen(self) -> "Columns":
+        """The same with nothing in it that a terminal would obey."""
+        return Columns(self.headings, [[shown(cell) for cell in row] for row in self.rows])
+
 
 def say(text: str = "") -> None:
     """Print a line."""
-    click.echo(text)
+    click.echo(shown(text))
 
 
 def note(text: str) -> None:
     """Print a remark beside the answer, out of the way of pipes."""
-    click.echo(text, err=True)
+    click.echo(shown(text), err=True)
 
 
 def say_written(path: Path, notice: str, how: str = "") -> None:
@@ -50,7 +56,7 @@ def say_written(path: Path, notice: str, how: str = "") -> None:
 def say_json(answer: Any) -> None:
     """Print an answer as JSON: laid out for eyes on a terminal, in one line for a program."""
     indent = 2 if sys.stdout.isatty() else None  # laying out takes a long answer longer
-    click.echo(json.dumps(answer, ensure_ascii=False, indent=indent))
+    click.echo(shown(json.dumps(answer, ensure_ascii=False, indent=indent)))
 
 
 def say_text(text: str, lead: str = "") -> None:
@@ -67,8 +73,9 @@ def table(columns: Columns, narrow: Columns | None = None) -> None:
     """Print a table; on a terminal that is too narrow for it, the `narrow` one instead."""
     if not columns.rows:
         return
+    columns, narrow = columns.on_screen(), (narrow or columns).on_screen()
     if sys.stdout.isatty():
-        _rich_table(columns, narrow or columns)
+        _rich_table(columns, narrow)
     else:
         _plain_table(columns.without_empty())
 

@@ -6,10 +6,12 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 
 from propagate import codes
 from propagate.actions.desk import Desk
 from propagate.actions.recording import (
+    MOST_IN_BATCH,
     BatchPlan,
     batch_code,
     record,
@@ -309,3 +311,21 @@ def test_of_the_same_request_at_once_one_is_written(desk: Desk) -> None:
     desk.forget()
     assert len(ids) == 1
     assert desk.book.batch(code).total("lost") == 1
+
+
+def test_what_looks_alike_is_kept_alike(desk: Desk) -> None:
+    """A zero-width space from a web page makes no second mother, an escape sequence none at all."""
+    plan = BatchPlan(parse("Ribes nigrum"), "hardwood-cutting", 5, desk.today)
+    first = start_batch(desk, evolve(plan, stock_plant="jet", note=" two \n lines "))
+    assert first.started.note == "two lines"
+    start_batch(desk, evolve(plan, stock_plant="je\u200bt"))
+    with pytest.raises(Refused, match="cannot be printed"):
+        start_batch(desk, evolve(plan, note="\x1b[2J"))
+    assert list(desk.book.stock_plants) == ["jet"]
+
+
+def test_a_batch_that_no_forecast_could_handle_is_refused(desk: Desk) -> None:
+    plan = BatchPlan(parse("Ribes nigrum"), "hardwood-cutting", MOST_IN_BATCH + 1, desk.today)
+    with pytest.raises(Refused, match="start several batches"):
+        start_batch(desk, plan)
+    assert desk.store.entries() == ()
