@@ -120,10 +120,14 @@ def windows(desk: Desk) -> list[tuple[Case, PotOn]]:
     return pot_on_windows(groups_of(desk, cases(desk)), desk.nursery, desk.today)
 
 
+FARTHEST_WEEKS = 1000
+"""Beyond so many weeks nothing is due, and days run out."""
+
+
 def due(desk: Desk, weeks: int | None = None) -> list[DueTask]:
     """Jobs up to `weeks` from today, all of them when None, soonest first; late ones included."""
     tasks = desk.remember("due", lambda: _all_due(desk))
-    if weeks is None:
+    if weeks is None or weeks > FARTHEST_WEEKS:
         return list(tasks)
     return [task for task in tasks if task.date <= desk.today + dt.timedelta(weeks=weeks)]
 
