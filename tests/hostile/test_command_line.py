@@ -17,7 +17,7 @@ from propagate.paths import BOOK_FILE
 from tests.hostile.words import ODD_DAYS, ODD_NUMBERS, hostile
 
 TODAY = "2026-11-25"
-SLOW = ("demo",)
+SLOW = ("demo", "serve")
 """Commands that print a whole season, or wait for somebody: too slow to be asked at random."""
 
 SOUND = {
