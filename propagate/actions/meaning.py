@@ -88,7 +88,16 @@ def as_known(desk: Desk, event: events.Event) -> events.Event:
     }
     if named := getattr(event, "account", ""):
         changes["account"] = _account(desk, getattr(event, "batch", ""), named)
+    if to := getattr(event, "to", ""):
+        changes["to"] = spelled(to, _people(desk))
     return evolve(event, **changes)
+
+
+def _people(desk: Desk) -> list[str]:
+    """Everybody who was given or promised plants, as they are spelled in the book."""
+    given = [to for kind, to in destinations_of(desk.book) if kind == "person"]
+    promised = (to for state in desk.book.batches.values() for to in state.promised)
+    return list(dict.fromkeys([*given, *promised]))
 
 
 def known_words(desk: Desk) -> dict[str, Sequence[str]]:

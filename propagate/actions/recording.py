@@ -172,7 +172,7 @@ def _refuse_conflicts(
     if not fresh:
         return
     if not any(wheres):
-        raise Refused(_with_day(fresh[0], entries))
+        raise Refused(_with_day(fresh, entries))
     where = {entry.id: text for entry, text in zip(entries, wheres, strict=True)}
     refuse_all(
         [Problem(where.get(c.entry.id, written(c.entry.on)), c.what) for c in fresh[:MOST_SHOWN]],
@@ -180,14 +180,27 @@ def _refuse_conflicts(
     )
 
 
-def _with_day(conflict: Conflict, entries: Sequence[Entry]) -> str:
+def _with_day(fresh: Sequence[Conflict], entries: Sequence[Entry]) -> str:
     """The reason, with the day where a later entry in the book is what speaks against it."""
+    conflict = fresh[0]
     if any(entry.id == conflict.entry.id for entry in entries):
         return conflict.what
     on = written(conflict.entry.on)
     if any(isinstance(entry.event, events.Voided) for entry in entries):
-        return f"The entry of {on} rests on that one; take it back first ({conflict.what})"
+        return _rests_on_it(fresh)
     return f"That does not fit with the entry of {on} that is in the book: {conflict.what}"
+
+
+def _rests_on_it(fresh: Sequence[Conflict]) -> str:
+    """Why an entry cannot be taken back yet, and which to take back first."""
+    last = max((conflict.entry for conflict in fresh), key=lambda entry: (entry.on, entry.seq))
+    on, how = written(last.on), f"propagate void {last.seq} --why REASON"
+    if len(fresh) == 1:
+        return f"Entry {last.seq} of {on} rests on that one; take it back first: {how}."
+    return (
+        f"{len(fresh)} later entries rest on that one; take them back first, "
+        f"beginning with the last, of {on}: {how}."
+    )
 
 
 def start_batch(desk: Desk, plan: BatchPlan, *, request: str = "") -> BatchState:

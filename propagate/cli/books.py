@@ -215,12 +215,13 @@ def _taken_back(call: Call, /, seq: int, as_json: bool) -> None:
 
     desk = call.desk()
     entry = next(entry for entry in desk.book.entries if entry.seq == seq)
-    code = next(iter(batch_codes(entry.event)), "")
+    codes = batch_codes(entry.event)
+    code = codes[0] if len(codes) == 1 else ""
     accounts = accounts_of(desk, code) if code in desk.book.batches else {}
     if as_json:
         say_json({"batch": code, "accounts": accounts})
         return
-    about = f"{code} " if code else ""
-    say(f"Taken back: {about}{entry_said(entry)} ({written(entry.on)}).")
+    about = f"{_codes(' '.join(codes))}: " if codes else ""
+    say(f"Taken back: no {seq}, {about}{entry_said(entry)} ({written(entry.on)}).")
     if accounts:
         say_text(accounts_words(accounts), "  stands   ")

@@ -169,7 +169,7 @@ def test_what_later_entries_need_cannot_be_voided(desk: Desk) -> None:
     record(desk, events.HardenedOff(code, 3), day(12))
     before = desk.store.entries()
     for number in (1, 2, potted.seq):
-        with pytest.raises(Refused, match="rests on that one; take it back first"):
+        with pytest.raises(Refused, match=r"rests? on that one; take (it|them) back first"):
             void(desk, number, "slip")
     assert desk.store.entries() == before
 

@@ -110,3 +110,25 @@ def test_a_tree_is_drawn(call, family, tmp_path: Path) -> None:
     assert len(rows) == 1 + 4 + 2
     assert call("trace", "Hilda", "-o", tmp_path / "x.svg").status == 2
     assert call("trace", "jet", "-o", tmp_path / "x.png").status == 2
+
+
+def test_a_promise_is_redeemed_however_the_name_was_typed(done, family) -> None:
+    done("promise", family["first"], 3, "--to", "Old Tom")
+    done("give", family["first"], 3, "--to", "old  tom")
+    (shown,) = done("show", family["first"])
+    assert shown["promised"] == {}
+    assert shown["accounts"]["given: Old Tom"] == 3
+
+
+def test_an_entry_that_others_rest_on_says_which_to_take_back_first(refused, done, family) -> None:
+    started = done("history", family["first"])[0]["seq"]
+    said = refused("void", started, "--why", "slip")
+    assert "later entries rest on that one" in said
+    assert "propagate void " in said
+
+
+def test_taking_back_a_print_of_many_labels_names_no_single_batch(call, family, tmp_path) -> None:
+    call("labels", *family.values(), "-o", tmp_path / "labels.html")
+    said = call("undo").out
+    assert f"{family['first']} {family['second']}: print labels" in said
+    assert "stands" not in said
