@@ -134,6 +134,7 @@ def _check(bench: Path, line: list[str]) -> None:
 @settings(
     max_examples=int(os.environ.get("HOSTILE_EXAMPLES", "60")),
     deadline=None,
+    derandomize="HOSTILE_EXAMPLES" not in os.environ,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 @given(lines())
