@@ -29,6 +29,9 @@ from propagate.science.timing import SHORTEST_DAYS, Array, score
 MOST = 5_000
 """More of one plant is not started in one batch; the search ends there."""
 
+MOST_FOR_ONE = 25
+"""Nor more than so many for each plant wanted: a way that needs more is none (memory)."""
+
 NODES_FOR = 8  # propagules, to choose nodes of the shift by; the times are smooth, so few do
 ONE_DAY = dt.timedelta(days=1)
 
@@ -157,16 +160,16 @@ class Source:
             return self._smallest_of_one(starts, by, short[0], chance)
         weight = self.posterior.shared_weight
         table = [np.einsum("t,tq,tm->qm", weight, self.given(start, by), short) for start in starts]
-        return starting.smallest_for_shortage(np.array(table), chance, MOST)
+        return starting.smallest_for_shortage(np.array(table), chance, _most(short))
 
     def _smallest_of_one(
         self, starts: Sequence[dt.date], by: dt.date, short: Array, chance: float
     ) -> starting.Whole:
         """The same where the shortage has one law whatever the group shares."""
-        laws = self.laws(starts, by)
+        laws, most = self.laws(starts, by), _most(short[None])
         if short.max() > 1 - 1e-12:
-            return starting.smallest_starts(laws, int(short.argmax()), chance, MOST)
-        return starting.smallest_for_shortage(laws[:, :, None] * short, chance, MOST)
+            return starting.smallest_starts(laws, int(short.argmax()), chance, most)
+        return starting.smallest_for_shortage(laws[:, :, None] * short, chance, most)
 
     def exact_chance(self, count: int, start: dt.date, by: dt.date, short: Array) -> float:
         """The chance that `count` started fill what is short, by the forecast itself."""
@@ -181,6 +184,11 @@ class Source:
         nodes = len(self.posterior.shared_weight)
         every = np.broadcast_to(short, (nodes, short.shape[-1]))
         return chance_to_fill(every, coming, self.posterior.shared_weight)
+
+
+def _most(short: Array) -> int:
+    """The most worth starting, from the law of what is short, (nodes, m + 1)."""
+    return min(MOST, MOST_FOR_ONE * (int(short.shape[-1]) - 1))
 
 
 def learn_sources(
