@@ -119,6 +119,9 @@ sheet = "{sheet}"          # a4 or letter
 # (propagate labels --lasting).
 # material = "polyester"
 # print = "resin-transfer"
+# What your printer does to a page, as measured on: propagate labels --calibrate -o sheet.pdf
+# [labels.printer]
+# left_mm = [20, 20]         # planned, measured
 
 # Who writes from this folder and on which device, unless the command says (--by, or the
 # environment: PROPAGATE_BY, PROPAGATE_DEVICE); where the book is kept, if not in a file here.
