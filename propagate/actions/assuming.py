@@ -57,14 +57,13 @@ def assume(desk: Desk, texts: Sequence[str]) -> Assumed:
 
 def desk_assumed(desk: Desk, assumed: Assumed) -> Desk:
     """The desk as it would be. It holds its book in memory and nothing is ever written to it."""
-    might_be = Desk(desk.folder, desk.today, desk.now)
     entries = [*desk.book.entries]
     last = max((entry.seq for entry in entries), default=0)
     for more, lost in enumerate(assumed.lost, start=1):
         entries.append(Entry(last + more, f"assumed {more}", desk.today, desk.now, lost))
-    # Both are cached: what is set here is what every question sees.
-    might_be.__dict__["nursery"] = assumed.nursery
-    might_be.__dict__["book"] = fold(entries)
+    might_be = desk.beside(fold(entries))
+    might_be.__dict__["nursery"] = assumed.nursery  # it is cached there: every question sees it
+    might_be.lasting = {}  # what was learned in the nursery as it is may not hold
     return might_be
 
 
