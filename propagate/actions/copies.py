@@ -75,6 +75,8 @@ def carry(desk: Desk, url: str) -> int:
     `url` is empty for the file. Every entry is compared afterwards; the old book stays where
     it was. Returns the number of entries. Raises Refused when there is a book already.
     """
+    if url and not opening.is_url(url):
+        raise Refused("Give the URL of a PostgreSQL database, postgresql://..., or the word file.")
     entries = desk.store.entries()
     with opening.open_book(desk.folder, url) as target:
         if target.last()[0]:

@@ -32,6 +32,8 @@ def write_lines(entries: Iterable[Entry], path: Path) -> int:
 
     Raises Refused when the file cannot be written.
     """
+    if path.is_dir():
+        raise Refused(f"{path} is a folder; give the name of a file.")
     partial = path.with_name(path.name + ".partial")
     count = 0
     try:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from propagate.errors import BrokenBook, NotFound, Refused
 from propagate.paths import BOOK_FILE
 from propagate.records.events import Entry
+from propagate.settings.book import URL_STARTS
 from propagate.store import backups, lines
 from propagate.store.interface import BookStore
 from propagate.store.sqlite import SqliteBook
@@ -30,7 +31,7 @@ def open_book(folder: Path, url: str = "") -> "SqliteBook | PostgresBook":
 
 def is_url(text: str) -> bool:
     """Whether a text means a database rather than a file."""
-    return "://" in text
+    return text.startswith(URL_STARTS)
 
 
 def entries_of(source: Path) -> tuple[Entry, ...]:

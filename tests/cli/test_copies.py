@@ -41,3 +41,8 @@ def test_the_one_who_writes_is_named(raw, nursery: Path, currants: str, tmp_path
     assert raw(*words, "--by", "Ann", "lose", currants, 1).status == 0
     assert raw(*words, "export", "-o", tmp_path / "b.jsonl").status == 0
     assert '"by":"Ann"' in (tmp_path / "b.jsonl").read_text(encoding="utf-8")
+
+
+def test_an_export_to_a_folder_and_a_place_that_is_none_are_refused(refused, nursery: Path) -> None:
+    assert refused("export", "-o", ".") == ". is a folder; give the name of a file."
+    assert refused("carry", "blackcurrant").startswith("Give the URL of a PostgreSQL database")
