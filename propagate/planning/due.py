@@ -25,6 +25,9 @@ the whole rooting takes only a few weeks."""
 OVER_LATE_DAYS = 28
 """Four weeks past the late day, what still waits is worth a decision (common practice)."""
 
+FADING_AHEAD_DAYS = 366
+"""A label that fades in some years is no job yet; one that fades within a year is."""
+
 ENOUGH_ROOTED = 0.8
 """Once so many of those in a tray are known to be rooted, looking again tells little."""
 
@@ -190,7 +193,7 @@ def _empty(job: Job) -> Tasks:
 
 def _reprint(job: Job) -> Tasks:
     void = reprint(job.case.state, job.window, job.today)
-    if void:
+    if void and void.date <= job.today + dt.timedelta(days=FADING_AHEAD_DAYS):
         yield job.task(void.date, "print a new label", void.why)
 
 

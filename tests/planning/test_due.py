@@ -186,6 +186,15 @@ def test_a_settled_name_asks_for_a_new_label_until_it_is_printed(jobs) -> None:
     assert "print a new label" not in jobs(HARDY, after(3), (after(2), named))
 
 
+@pytest.mark.parametrize(
+    ("printing", "listed"), [("pigment-inkjet", True), ("resin-transfer", False)]
+)
+def test_a_label_that_fades_within_a_year_is_a_job(jobs, printing, listed) -> None:
+    # Pigment ink is sure for half a year, resin for three (the table in propagate/lasting.py).
+    printed = events.LabelsPrinted((CODE,), "tray-a4", printing=printing)
+    assert ("print a new label" in jobs(HARDY, after(3), (after(1), printed))) == listed
+
+
 def test_jobs_come_by_day_and_carry_the_place(make_case, north) -> None:
     case = make_case(HARDY, STRUCK, place="bench")
     tasks = due_tasks([(case, WINDOW)], north, STRUCK)
