@@ -38,7 +38,7 @@ ROUTES: Final = (
     Route("/methods/{method}/{plant}/card.pdf", printing.card_print),
     Route("/print", printing.prints),
     Route("/print/labels", printing.labels, methods=["POST"]),
-    Route("/print/stock.{suffix}", printing.sheet),
+    Route("/print/{kind}.{suffix}", printing.sheet),
     Route("/pair", door.pairing),
     Route("/pair", door.pair, methods=["POST"]),
     Route("/choose", door.choose, methods=["POST"]),

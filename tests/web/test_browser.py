@@ -215,6 +215,30 @@ def test_without_a_signal_entries_wait_and_are_sent_once(phone: Any, served: Ser
     assert served.accounts("willow")["lost"] == 5
 
 
+def test_the_round_can_be_walked_without_a_signal(phone: Any, served: Served) -> None:
+    code, before = served.codes["willow"], served.accounts("willow")
+    with phone.expect_response(f"**/T/{code}"):
+        phone.goto("/trays")
+    phone.wait_for_timeout(100)
+    phone.context.set_offline(True)
+    phone.evaluate("window.dispatchEvent(new Event('offline'))")
+    phone.wait_for_selector("#signal:has-text('No signal')")
+    phone.click(f"a[href='/T/{code}']")
+    phone.wait_for_selector(".code.big")
+    phone.click("details:has(#move) summary")
+    phone.fill("#move-place", "willow bank")
+    phone.click("#move button:not([type])")
+    phone.wait_for_selector("#waiting:has-text('Move')")
+    phone.go_back()
+    phone.wait_for_selector(".trays")
+    phone.context.set_offline(False)
+    phone.evaluate("window.dispatchEvent(new Event('online'))")
+    phone.wait_for_selector("#waiting", state="hidden")
+    assert served.accounts("willow") == before
+    with served.desk() as desk:
+        assert desk.book.batch(code).place == "willow bank"
+
+
 def test_an_answer_that_got_lost_does_not_write_twice(phone: Any, served: Served) -> None:
     code = served.codes["willow"]
     lost = served.accounts("willow").get("lost", 0)

@@ -5,7 +5,9 @@ import re
 import pytest
 
 from propagate.actions.answering import due, forecast, forecast_batch
+from propagate.actions.sheets import KINDS
 from propagate.records import events
+from propagate.web.pages.printing import SHEETS
 from tests.web.conftest import TODAY, words_of
 
 
@@ -139,6 +141,15 @@ def test_a_card_says_where_its_numbers_are_from_in_the_readers_units(client) -> 
     assert " cm" in metric
     client.cookies.set("units", "imperial")
     assert "inches" in words_of(client.get(address).text)
+
+
+@pytest.mark.parametrize("kind", SHEETS)
+def test_every_sheet_can_be_printed(client, codes, kind) -> None:
+    for suffix in ("html", "csv"):
+        printed = client.get(f"/print/{kind}.{suffix}")
+        assert printed.status_code == 200, kind
+        assert printed.headers["content-disposition"] == f'inline; filename="{kind}.{suffix}"'
+    assert set(KINDS) == set(SHEETS)
 
 
 def test_an_address_that_leads_nowhere_says_so(client) -> None:

@@ -12,8 +12,9 @@ from starlette.responses import Response
 
 from propagate.actions.answering import cases as all_cases
 from propagate.actions.desk import Desk
-from propagate.actions.printing import print_card, print_fan, print_labels, print_sheet
+from propagate.actions.printing import print_card, print_fan, print_labels
 from propagate.actions.sharing import last_seq
+from propagate.actions.sheets import Wanted, print_sheet
 from propagate.errors import NotFound, PropagateError, Refused
 from propagate.names import PlantName
 from propagate.paper.printing import Written
@@ -21,6 +22,7 @@ from propagate.web.deeds import whole
 from propagate.web.forms import Form, read_form
 from propagate.web.pages.library import card_view
 from propagate.web.rendering import page
+from propagate.web.speech import marked
 
 MEDIA: Final = {
     ".pdf": "application/pdf",
@@ -29,6 +31,17 @@ MEDIA: Final = {
     ".svg": "image/svg+xml",
 }
 MOST_TRAYS: Final = 400
+
+SHEETS: Final = {
+    "jobs": (marked("Job card"), marked("This week's jobs, place by place.")),
+    "checks": (marked("Check cards"), marked("Boxes to fill in with wet hands.")),
+    "stock": (marked("Stock sheet"), marked("Everything that stands in the nursery.")),
+    "beds": (marked("Planting list"), marked("What stands in the beds, and what can go there.")),
+    "customer": (marked("To give or sell"), marked("What is free, now and soon.")),
+    "mothers": (marked("Mother plants"), marked("The register, with what was taken from each.")),
+    "origins": (marked("Origins"), marked("Where each batch came from and where it went.")),
+}
+"""The sheets that can be printed, each with its name and what it is for."""
 
 
 @frozen
@@ -79,7 +92,15 @@ async def prints(request: Request) -> Response:
 async def _print_page(request: Request, trouble: str = "", status: int = 200) -> Response:
     choice = await request.app.state.bench.room.ask(choice_of)
     chosen = set(request.query_params.getlist("tray")[:MOST_TRAYS])
-    return page(request, "print.html", status, choice=choice, chosen=chosen, trouble=trouble)
+    return page(
+        request,
+        "print.html",
+        status,
+        choice=choice,
+        chosen=chosen,
+        trouble=trouble,
+        sheets=SHEETS,
+    )
 
 
 async def labels(request: Request) -> Response:
@@ -110,9 +131,16 @@ def _labels(desk: Desk, form: Form, path: Path) -> Written:
 
 
 async def sheet(request: Request) -> Response:
-    """The stock sheet as .pdf, .html or .csv."""
-    suffix = f".{request.path_params['suffix']}"
-    return await _get_print(request, "stock", suffix, (".pdf", ".html", ".csv"), print_sheet)
+    """A sheet of the kind in the address as .pdf, .html or .csv, of one place where asked."""
+    kind, suffix = request.path_params["kind"], f".{request.path_params['suffix']}"
+    if kind not in SHEETS:
+        return Response("There is no print of that kind.", 404, media_type="text/plain")
+    wanted = Wanted(place=request.query_params.get("place", "")[:200])
+
+    def drawn(desk: Desk, path: Path) -> Written:
+        return print_sheet(desk, path, kind, wanted)
+
+    return await _get_print(request, kind, suffix, (".pdf", ".html", ".csv"), drawn)
 
 
 async def fan_print(request: Request) -> Response:

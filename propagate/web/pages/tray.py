@@ -9,10 +9,11 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from propagate.actions.answering import cases as all_cases
-from propagate.actions.answering import due, fan, forecast_batch
+from propagate.actions.answering import due, fan
 from propagate.actions.desk import Desk
 from propagate.actions.meaning import batch_meant, known_words
 from propagate.actions.sharing import Outdated, Seen, last_seq, seen_of
+from propagate.actions.sheets import short_cautions
 from propagate.actions.telling import HistoryLine, history
 from propagate.errors import PropagateError
 from propagate.ledger import IN_TRAY, Kind
@@ -23,6 +24,7 @@ from propagate.records.answers import BatchForecast, DueTask
 from propagate.records.fans import Fan
 from propagate.web.deeds import DEEDS, SEVER, Deed, deed_of
 from propagate.web.forms import Form, asked_number, new_key, read_form, seen_text
+from propagate.web.pages.trays import answers_of
 from propagate.web.rendering import page, reader, wants_data
 from propagate.web.strips import SeasonStrip, season_strip
 from propagate.web.writing import Done, refuse_unknown, write_deed, write_undo
@@ -68,7 +70,7 @@ def tray_view(desk: Desk, code: str) -> TrayView:
     """The page of one batch; raises NotFound when the book has none of this code."""
     state = desk.book.batch(code)
     case = next(case for case in all_cases(desk) if case.state is state)
-    answer = forecast_batch(desk, code)
+    answer = answers_of(desk, [code])[code]
     deeds = [deed for deed in DEEDS.values() if deed.fits(state)]
     severs = case.method.sever and "severed" not in state.steps and SEVER.fits(state)
     lines = [line for line in history(desk, code) if line.kind != "ForecastGiven"]
@@ -77,7 +79,7 @@ def tray_view(desk: Desk, code: str) -> TrayView:
         case=case,
         answer=answer,
         common=desk.library.common_name(state.name),
-        cautions=desk.library.short_cautions(case.method.id, state.name),
+        cautions=short_cautions(desk, case),
         deeds=(*deeds, SEVER) if severs else tuple(deeds),
         offers=_offers(desk),
         jobs=tuple(task for task in due(desk) if task.batch == code),
@@ -227,7 +229,7 @@ async def outlook(request: Request) -> Response:
         found = batch_meant(desk, code)
         made = fan(desk, [found])
         svg = Markup(screen_fan_svg(made, desk.label_folders))
-        return found, made, svg, forecast_batch(desk, found), last_seq(desk.book)
+        return found, made, svg, answers_of(desk, [found])[found], last_seq(desk.book)
 
     try:
         found, made, svg, answer, seen = await bench.room.ask(drawn)

@@ -1,6 +1,7 @@
 """All trays at a glance, to find one by looking: each with its season and what will come."""
 
 import datetime as dt
+from collections.abc import Sequence
 
 from attrs import frozen
 from starlette.requests import Request
@@ -13,6 +14,7 @@ from propagate.actions.meaning import batches_meant
 from propagate.actions.sharing import last_seq
 from propagate.errors import PropagateError
 from propagate.ledger import IN_TRAY
+from propagate.names import PlantName
 from propagate.planning.case import Case
 from propagate.records.answers import BatchForecast
 from propagate.web.forms import asked_number
@@ -47,7 +49,7 @@ class TrayList:
 
 def tray_list(desk: Desk, typed: str, place: str, skip: int) -> TrayList:
     """Living batches in order of their plants' names; those meant by what was typed."""
-    every = all_cases(desk)
+    every = desk.remember("by name", lambda: sorted(all_cases(desk), key=_by_name))
     living = [case for case in every if case.state.living]
     places = sorted({case.state.place for case in living if case.state.place}, key=str.casefold)
     wanted, trouble = living, ""
@@ -59,10 +61,8 @@ def tray_list(desk: Desk, typed: str, place: str, skip: int) -> TrayList:
             wanted, trouble = [], str(error)
     if place:
         wanted = [case for case in wanted if case.state.place == place]
-    wanted = sorted(wanted, key=lambda case: (case.state.name, case.state.on))
     shown = wanted[skip : skip + MOST_TRAYS]
-    codes_shown = [case.state.code for case in shown]
-    answers = {a.batch: a for a in forecast(desk, codes_shown).batches} if shown else {}
+    answers = answers_of(desk, [case.state.code for case in shown])
     return TrayList(
         lines=tuple(_line(desk, case, answers[case.state.code]) for case in shown),
         count=len(wanted),
@@ -72,6 +72,18 @@ def tray_list(desk: Desk, typed: str, place: str, skip: int) -> TrayList:
         trouble=trouble,
         seen=last_seq(desk.book),
     )
+
+
+def _by_name(case: Case) -> tuple[PlantName, dt.date]:
+    return case.state.name, case.state.on
+
+
+def answers_of(desk: Desk, codes: Sequence[str]) -> dict[str, BatchForecast]:
+    """The answers for some batches; those given since the book last changed are kept."""
+    kept: dict[str, BatchForecast] = desk.remember("answers", dict)
+    if missing := [code for code in codes if code not in kept]:
+        kept.update((answer.batch, answer) for answer in forecast(desk, missing).batches)
+    return kept
 
 
 def _line(desk: Desk, case: Case, answer: BatchForecast) -> TrayLine:

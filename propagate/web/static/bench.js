@@ -3,6 +3,7 @@
    - counts get − and + and "all", and the rest of a tray is reckoned while typing
    - an entry is kept on this phone until the book has it: forms carry a key, so sending one
      twice writes it once
+   - without a signal the trays of the round that was opened can still be walked to
    - a page that is open notices when somebody else wrote, and shows fresh figures
 
    Pages on a home network come over http, where browsers offer no service worker; so entries
@@ -13,6 +14,7 @@
   const KEPT = "bench.waiting";
   const NEWS_MS = 4000;
   const SLOW_MS = 8000;
+  const AHEAD_MS = 150;
   const signal = document.getElementById("signal");
   const words = signal.dataset;
   const main = document.getElementById("main");
@@ -265,6 +267,55 @@
     box.focus();
   };
 
+  /* ---- walking the round without a signal ----
+
+     The pages of the trays that this page leads to are fetched ahead, one after the other. Where
+     there is no signal a tap on such a link shows the fetched page, forms and all. */
+
+  const ahead = new Map();
+  const LINKS = "a.job, a.traycard";
+
+  const fetchAhead = async () => {
+    for (const link of [...main.querySelectorAll(LINKS)]) {
+      const path = new URL(link.href).pathname;
+      if (ahead.has(path) || offline || document.hidden) continue;
+      try {
+        const answer = await timely(path, { headers: { Accept: "text/html" } });
+        if (answer.ok) ahead.set(path, await answer.text());
+      } catch { return; }
+      await new Promise((after) => setTimeout(after, AHEAD_MS));
+    }
+  };
+
+  const keepThis = () => ahead.set(location.pathname, document.documentElement.outerHTML);
+
+  const show = (path) => {
+    const page = new DOMParser().parseFromString(ahead.get(path), "text/html");
+    const fresh = page.getElementById("main");
+    main.replaceChildren(...fresh.childNodes);
+    main.dataset.seen = fresh.dataset.seen;
+    document.title = page.title;
+    dress();
+    main.focus();
+    if (!location.hash) scrollTo(0, 0);
+  };
+
+  const tapped = (event) => {
+    const link = event.target.closest?.("a[href]");
+    if (!offline || !link || link.origin !== location.origin) return;
+    if (!ahead.has(link.pathname)) return;
+    event.preventDefault();
+    keepThis();
+    history.pushState({}, "", link.pathname + link.hash);
+    show(link.pathname);
+  };
+
+  document.addEventListener("click", tapped);
+  window.addEventListener("popstate", () => {
+    if (ahead.has(location.pathname)) show(location.pathname);
+    else location.reload();
+  });
+
   /* ---- news: is what this page shows still so? ---- */
 
   const untouched = () =>
@@ -277,6 +328,8 @@
     const fresh = new DOMParser().parseFromString(await answer.text(), "text/html").getElementById("main");
     main.replaceChildren(...fresh.childNodes);
     main.dataset.seen = fresh.dataset.seen;
+    ahead.clear();
+    fetchAhead();
     delete signal.dataset.news;
     dress();
     sayWaiting();
@@ -310,6 +363,7 @@
   document.addEventListener("submit", submitted);
   document.addEventListener("visibilitychange", askNews);
   window.addEventListener("online", askNews);
+  window.addEventListener("offline", askNews);
   window.addEventListener("storage", showWaiting);
   dress();
   showWaiting();
@@ -317,5 +371,6 @@
   if (Number(main.dataset.seen) || kept().length) {
     sendAll();
     setInterval(askNews, NEWS_MS);
+    setTimeout(fetchAhead, AHEAD_MS);
   }
 })();
