@@ -19,7 +19,10 @@ from propagate.science import counts, starting
 from propagate.science.pools import chance_to_fill
 from propagate.science.timing import Array
 
-MOST_TRIES = 200
+FINE = 64
+"""Lots that fill a gap together are made smaller or larger by such parts of what they were."""
+
+MOST_TIMES = 3
 
 
 def make_lines(
@@ -81,15 +84,22 @@ def smallest_exact(start: Start, gap: Gap, supply: Supply) -> int:
 def enough_together(
     gap: Gap, supply: Supply, chosen: Sequence[tuple[Start, int]]
 ) -> list[tuple[Start, int]]:
-    """Several starts made larger, one propagule after the other, until they are certain enough."""
-    pairs = list(chosen)
-    for turn in range(MOST_TRIES):
-        if chance_together(gap, supply, pairs) >= gap.chance:
-            break
-        at = turn % len(pairs)
-        start, count = pairs[at]
-        pairs[at] = (start, count + max(1, count // 50))
-    return pairs
+    """Several starts made smaller or larger alike, until together they are just certain enough.
+
+    Mostly smaller: that all fail at once is less likely than that one does.
+    """
+
+    def scaled(parts: int) -> list[tuple[Start, int]]:
+        return [(start, max(1, -(-count * parts // FINE))) for start, count in chosen]
+
+    too_few, plenty = 0, MOST_TIMES * FINE
+    while plenty - too_few > 1:
+        middle = (too_few + plenty) // 2
+        if chance_together(gap, supply, scaled(middle)) >= gap.chance:
+            plenty = middle
+        else:
+            too_few = middle
+    return scaled(plenty)
 
 
 def chance_together(gap: Gap, supply: Supply, pairs: Sequence[tuple[Start, int]]) -> float:
