@@ -95,7 +95,11 @@ class Group:
 
     def position(self, code: str) -> int:
         """Where the batch of this code stands in the group."""
-        return [case.state.code for case in self.cases].index(code)
+        return self._positions[code]
+
+    @cached_property
+    def _positions(self) -> dict[str, int]:
+        return {case.state.code: at for at, case in enumerate(self.cases)}
 
     def more_by(self, at: int, date: dt.date | None) -> Pmf:
         """How many of a batch will root by a date (None: ever), (shared takes, waiting + 1).
