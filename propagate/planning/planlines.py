@@ -1,7 +1,8 @@
 """Lines of a plan: the starts that were chosen, counted once more by the forecast itself.
 
-A gap filled by one start needs exactly the smallest number by the forecast run backwards; of
-a gap split over several, each is made larger until together they are as certain as asked.
+A gap filled by one start needs exactly the smallest number by the forecast run backwards;
+several that fill one together are made smaller or larger alike until they are just as certain
+as asked.
 """
 
 from collections.abc import Sequence
