@@ -58,7 +58,7 @@ def addresses(known: list[str]) -> st.SearchStrategy[str]:
 
 
 @settings(
-    max_examples=120, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=80, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 @given(data=st.data())
 def test_any_request_is_answered(client, data) -> None:
@@ -74,7 +74,7 @@ def test_any_request_is_answered(client, data) -> None:
     assert answer.status_code < 500, (address, pairs)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(body=st.binary(max_size=400))
 def test_any_body_is_answered(client, body) -> None:
     form = {"content-type": "application/x-www-form-urlencoded"}
