@@ -25,7 +25,7 @@ from propagate.science.grid import (
     shared_grid,
 )
 from propagate.science.likelihood import Seen, Tray, jobs_for, see
-from propagate.science.posterior import BatchPosterior, shares_of
+from propagate.science.posterior import BatchPosterior, OwnTakes, shares_of
 from propagate.science.prior import Prior
 from propagate.science.sightings import BatchData
 from propagate.science.takers import TakeLaws, take_laws
@@ -214,4 +214,5 @@ def answering(
     """The posterior of each batch on nodes of what is shared, weighed."""
     most = max((one.cells.told_of for one in seen), default=0)
     laws = take_laws(nodes.log_odds, nodes.precision, most)
-    return tuple(BatchPosterior(one, nodes, laws, weight) for one in seen)
+    own_takes = OwnTakes(nodes, weight, most)
+    return tuple(BatchPosterior(one, nodes, laws, weight, own_takes) for one in seen)

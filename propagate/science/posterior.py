@@ -30,17 +30,47 @@ LIGHT: float = 1e-9
 
 
 @frozen(eq=False)
+class OwnTakes:
+    """The law of a batch's own take, given each shared node that is not LIGHT.
+
+    On nodes fine enough for batches of up to `most`; the batches of a group have it in common.
+    """
+
+    shared: SharedNodes
+    shared_weight: Array
+    most: int
+
+    @cached_property
+    def heavy(self) -> NDArray[np.bool_]:
+        """Which shared nodes are not LIGHT."""
+        return np.asarray(self.shared_weight > LIGHT)
+
+    @cached_property
+    def log_odds(self) -> Array:
+        """Nodes of log odds of a batch's take."""
+        return log_odds_nodes(self.most + float(self.shared.precision.max()))
+
+    @cached_property
+    def log_laws(self) -> Array:
+        """Log of the mass on these nodes, (heavy shared nodes, nodes)."""
+        take, precision = self.shared.take[self.heavy], self.shared.precision[self.heavy]
+        return log_beta_weights(self.log_odds, take, precision)
+
+
+@frozen(eq=False)
 class BatchPosterior:
     """One batch of a group: what was seen of it, and the group's weights of what is shared.
 
     `laws` are those of the number of takers on the nodes of `shared`; `shared_weight`, flat
-    over these nodes, is their posterior from the whole group.
+    over these nodes, is their posterior from the whole group. `own_takes` is the law of a take
+    before it was looked at.
     """
 
     seen: Seen
     shared: SharedNodes
     laws: TakeLaws
     shared_weight: Array
+    own_takes: OwnTakes
 
     @property
     def count(self) -> int:
@@ -225,9 +255,7 @@ class BatchPosterior:
     def take_interval(self, chance: float = 0.8) -> tuple[float, float, float]:
         """Low, median and high of the share that will ever root, `chance` between the ends."""
         known, size = self.cells.known_rooted, self.cells.told_of
-        heavy = self.shared_weight > LIGHT
-        nodes = log_odds_nodes(size + float(self.shared.precision.max()))
-        laws = log_beta_weights(nodes, self.shared.take[heavy], self.shared.precision[heavy])
+        heavy, nodes, laws = self.own_takes.heavy, self.own_takes.log_odds, self.own_takes.log_laws
         weighed = self.shared_weight[heavy, None, None] * self._takers[heavy]
         number = _by_number(weighed, self.seen.offset)
         log_chance = self.laws.log_chance(known, number.shape[-1], size)[heavy]

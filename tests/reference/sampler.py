@@ -1,0 +1,101 @@
+"""An independent sampler of the forecast's model: emcee, an ensemble MCMC.
+
+It knows no grid and no beta-binomial law: it walks over the shared take, every batch's take
+and shift, with laws from scipy; then each draw fates the waiting propagules one by one.
+Goodman & Weare 2010, Communications in Applied Mathematics and Computational Science 5,
+65-80, for its moves.
+"""
+
+import math
+
+import emcee
+import numpy as np
+from scipy import stats
+from scipy.special import expit, logsumexp
+
+from propagate.science.prior import prior_from_ranges
+
+PRIOR = prior_from_ranges(6, 12, 0.5, 0.8)
+LINGERING = (0.1, 0.5, 0.9)
+BY = 75
+
+
+def _rooted(day, shift):
+    scale = np.exp(PRIOR.log_days_mean + shift)
+    return stats.fisk.cdf(day, 1 / PRIOR.log_days_scale, scale=scale)
+
+
+def _dead(day):
+    median = math.exp(PRIOR.log_days_mean) * PRIOR.failer_median_share
+    return stats.fisk.cdf(day, 1 / PRIOR.failer_log_scale, scale=median)
+
+
+def _waiting_chances(batch, take, shift, share):
+    """Chance of a taker, and of a failer, to be still waiting and alive at the last look."""
+    rooted_by = batch.sightings[-1].day if batch.sightings else 0.0
+    told = [look.day for look in batch.sightings if look.tells_of_deaths]
+    dead = (1 - share) * _dead(told[-1]) if told else 0.0
+    taker = take * (1 - _rooted(rooted_by, shift)) if rooted_by else take
+    return taker, (1 - take) * (1 - dead)
+
+
+def _log_seen(batch, take, shift, share):
+    """Log of P(looks | take, shift, share that lingers) up to a constant, for many walkers."""
+    out, begin, dead_begin, waiting = 0.0, 0.0, 0.0, batch.count
+    for look in batch.sightings:
+        before = _rooted(begin, shift) if begin else 0.0
+        out = out + look.newly_rooted * np.log(take * (_rooted(look.day, shift) - before) + 1e-300)
+        if look.newly_dead:
+            gained = _dead(look.day) - (_dead(dead_begin) if dead_begin else 0.0)
+            out = out + look.newly_dead * np.log((1 - take) * (1 - share) * gained)
+        waiting -= look.newly_rooted + look.newly_dead
+        begin = look.day
+        dead_begin = look.day if look.tells_of_deaths else dead_begin
+    taker, failer = _waiting_chances(batch, take, shift, share)
+    return out + waiting * np.log(taker + failer + 1e-300)
+
+
+def _log_target(walkers, batches):
+    """Log posterior of (logit shared take, logit takes, shifts / tau), walkers in rows."""
+    number = len(batches)
+    shared = expit(walkers[:, 0])
+    phi, own = PRIOR.take_precision_shared, PRIOR.take_precision_batch
+    law = stats.beta.logpdf(shared, PRIOR.take_mean * phi, (1 - PRIOR.take_mean) * phi)
+    out = law + np.log(shared * (1 - shared))
+    for at, batch in enumerate(batches):
+        take, deviation = expit(walkers[:, 1 + at]), walkers[:, 1 + number + at]
+        out += stats.beta.logpdf(take, shared * own, (1 - shared) * own)
+        out += np.log(take * (1 - take)) + stats.norm.logpdf(deviation)
+        shift = deviation * PRIOR.log_days_between
+        out += logsumexp([_log_seen(batch, take, shift, share) for share in LINGERING], axis=0)
+    return np.where(np.isfinite(out), out, -np.inf)
+
+
+def _fates(rng, walkers, batches):
+    """For each draw of the first batch: how many root by BY, and how many in the end."""
+    batch, number = batches[0], len(batches)
+    take = expit(walkers[:, 1])
+    shift = walkers[:, 1 + number] * PRIOR.log_days_between
+    logs = np.array([_log_seen(batch, take, shift, share) for share in LINGERING])
+    told = np.cumsum(np.exp(logs - logsumexp(logs, axis=0)), axis=0)
+    share = np.array(LINGERING)[(rng.random(len(take)) > told[:-1]).sum(axis=0)]
+    known = sum(look.newly_rooted for look in batch.sightings)
+    waiting = batch.count - known - sum(look.newly_dead for look in batch.sightings)
+    taker, failer = _waiting_chances(batch, take, shift, share)
+    takers = rng.binomial(waiting, taker / (taker + failer))
+    last = batch.sightings[-1].day if batch.sightings else 0.0
+    before = _rooted(last, shift) if last else 0.0
+    soon = rng.binomial(takers, (_rooted(BY, shift) - before) / (1 - before))
+    return known + soon, known + takers
+
+
+def sampled(batches, walkers=64, steps=900, discard=250):
+    """Draws for the first batch: how many root by BY, and how many in the end."""
+    rng = np.random.default_rng(17)
+    np.random.seed(17)  # emcee draws from numpy's old global generator
+    size = 1 + 2 * len(batches)
+    start = np.r_[0.7, [0.7] * len(batches), [0.0] * len(batches)]
+    begin = start + 0.3 * rng.standard_normal((walkers, size))
+    sampler = emcee.EnsembleSampler(walkers, size, _log_target, args=[batches], vectorize=True)
+    sampler.run_mcmc(begin, steps)
+    return _fates(rng, sampler.get_chain(discard=discard, flat=True), batches)
