@@ -5,7 +5,8 @@ from pathlib import Path
 from attrs import frozen
 
 from propagate.actions.desk import Desk
-from propagate.actions.recording import BatchPlan, Dated, batch_code, record_all, start_events
+from propagate.actions.recording import BatchPlan, Dated, batch_code, start_events
+from propagate.actions.retelling import record_as_it_went
 from propagate.errors import Problem, PropagateError, Refused, refuse_all
 from propagate.ledger import Book
 from propagate.planning.notebook import Noted, read_notebook, template
@@ -25,11 +26,12 @@ class Imported:
 def import_notebook(desk: Desk, path: Path) -> Imported:
     """Read a notebook file and write all its events in one piece.
 
-    Raises Refused listing every bad line, with the book unchanged.
+    What the book would have foretold on the way is kept with them. Raises Refused listing
+    every bad line, with the book unchanged.
     """
     noted, problems = read_notebook(_text(path), path.name, desk.library, desk.today)
     refuse_all(problems, REFUSAL)
-    record_all(desk, lambda book: _events(book, noted, desk.hand().device))
+    record_as_it_went(desk, lambda book: _events(book, noted, desk.hand().device))
     return Imported(sum(line.start is not None for line in noted), len(noted))
 
 

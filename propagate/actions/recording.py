@@ -97,10 +97,10 @@ def record_all(
             planned = plan(book)
             for dated in planned:
                 refuse_far_days(dated.on, desk.today)
-            entries = tuple(_append(desk, writing, book, planned, request))
+            entries = tuple(append_all(desk, writing, book, planned, request))
             after, take_back = grown(book, entries, fold)
-            _refuse_conflicts(known, after, entries, [dated.where for dated in planned])
-            kept = _foretold(desk, writing, after, entries) if foretell else []
+            refuse_conflicts(known, after, entries, [dated.where for dated in planned])
+            kept = foretold(desk, writing, after, entries, desk.today) if foretell else []
     except BaseException:
         take_back()  # the book in memory; that on disk was not changed
         raise
@@ -109,16 +109,18 @@ def record_all(
     return entries
 
 
-def _foretold(desk: Desk, writing: Writing, after: Book, entries: Sequence[Entry]) -> list[Entry]:
-    """Append the forecasts that are kept beside these entries."""
+def foretold(
+    desk: Desk, writing: Writing, after: Book, entries: Sequence[Entry], on: dt.date
+) -> list[Entry]:
+    """Append the forecasts that are kept beside these entries, as of a day."""
     kept = []
-    for given in forecasts_to_keep(desk, after, entries):
+    for given in forecasts_to_keep(desk, after, entries, on):
         meant = about([given.batch], StartEnds(after))
-        kept.append(writing.append(given, desk.today, desk.now, desk.hand(), meant))
+        kept.append(writing.append(given, on, desk.now, desk.hand(), meant))
     return kept
 
 
-def _append(
+def append_all(
     desk: Desk, writing: Writing, book: Book, planned: Iterable[Dated], request: str
 ) -> Iterator[Entry]:
     """Append what is planned, each with what its batch codes mean in this book."""
@@ -163,7 +165,7 @@ def _refuse_too_many(event: Event, number: int) -> None:
         raise Refused(f"{shortened(str(number))} is too many: {most} is the most here{several}.")
 
 
-def _refuse_conflicts(
+def refuse_conflicts(
     book: Book, after: Book, entries: Sequence[Entry], wheres: Sequence[str]
 ) -> None:
     """Refuse when the new entries bring a conflict, their own or with a later-dated one."""

@@ -55,6 +55,11 @@ def _asking(event: Event) -> tuple[str, ...]:
     return ()
 
 
+def asks(event: Event) -> bool:
+    """Whether a forecast is kept after an event of this kind."""
+    return bool(_asking(event))
+
+
 def _answer(
     book: Book, state: BatchState, library: Library, nursery: Nursery, today: dt.date
 ) -> BatchForecast:

@@ -61,7 +61,7 @@ def write(desk: Desk) -> Callable[..., None]:
     def write_one(event, on: dt.date = LOOKED) -> None:
         with desk.store.writing() as writing:
             entry = writing.append(event, on, NOW)
-            for given in forecasts_to_keep(desk, fold(writing.entries()), [entry]):
+            for given in forecasts_to_keep(desk, fold(writing.entries()), [entry], desk.today):
                 writing.append(given, on, NOW)
         desk.forget()
 
