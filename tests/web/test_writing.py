@@ -119,6 +119,7 @@ def test_an_entry_that_is_taken_back_makes_a_form_old_too(client, codes, desk) -
         ("lose", {"count": ""}, "write a whole number"),
         ("lose", {"count": "99999999"}, "write a whole number"),
         ("lose", {"count": "13"}, "13 is more than batch"),
+        ("lose", {"count": "13"}, "use “Count again” below and say why"),
         ("lose", {"count": "1", "on": "31/13/2026"}, "is not a day"),
         ("lose", {"count": "1", "cause": "x" * 201}, "201 characters"),
         ("lose", {"count": "1", "on": "2029-01-01"}, "more than a year after today"),
@@ -230,3 +231,9 @@ def test_news_tells_whether_anybody_wrote(client, codes, desk) -> None:
     before = client.get("/news").json()["latest"]
     record(desk, events.Lost(codes["figs"], 1))
     assert client.get("/news").json()["latest"] == before + 1
+
+
+def test_what_may_be_a_slip_is_said_beside_what_was_written(client, codes) -> None:
+    code = codes["figs"]
+    done = send(client, client.get(f"/T/{code}").text, f"/T/{code}/move", place="cold fram")
+    assert 'one called "cold frame"' in words_of(client.get(done.headers["location"]).text)

@@ -1,6 +1,7 @@
 """One tray: what it is, what will come of it, and all that can be done to it."""
 
 import datetime as dt
+import re
 from typing import Any
 
 from attrs import frozen
@@ -12,6 +13,7 @@ from propagate.actions.answering import cases as all_cases
 from propagate.actions.answering import due, fan
 from propagate.actions.desk import Desk
 from propagate.actions.meaning import batch_meant, known_words
+from propagate.actions.remarks import event_remarks
 from propagate.actions.sharing import Outdated, Seen, last_seq, seen_of
 from propagate.actions.sheets import short_cautions
 from propagate.actions.telling import HistoryLine, history
@@ -28,6 +30,9 @@ from propagate.web.pages.trays import answers_of
 from propagate.web.rendering import page, reader, wants_data
 from propagate.web.strips import SeasonStrip, season_strip
 from propagate.web.writing import Done, refuse_unknown, write_deed, write_undo
+
+TYPED = re.compile(r"record: recount \S+ NUMBER_ALIVE --why REASON")
+"""How a refusal names the command for a recount."""
 
 CAUSES = ("rot", "dried out", "mice", "slugs", "frost", "dropped")
 """Offered where plants are written off; any other word is taken too."""
@@ -135,7 +140,8 @@ async def _show(request: Request, code: str, status: int = 200, **more: Any) -> 
     view = await request.app.state.bench.room.ask(lambda desk: tray_view(desk, code))
     given: dict[str, Any] = {"trouble": "", "changes": (), "open_deed": "", "typed": {}, **more}
     done, taken = asked_number(request, "done"), asked_number(request, "taken")
-    told = await request.app.state.bench.room.ask(lambda desk: _told(desk, done or taken))
+    room = request.app.state.bench.room
+    told, remarks = await room.ask(lambda desk: _told(desk, done or taken))
     return page(
         request,
         "tray.html",
@@ -143,15 +149,20 @@ async def _show(request: Request, code: str, status: int = 200, **more: Any) -> 
         tray=view,
         key=new_key,
         seen_text=seen_text,
+        remarks=remarks if done else (),
         done=told if done else None,
         taken=told if taken else None,
         **given,
     )
 
 
-def _told(desk: Desk, seq: int) -> HistoryLine | None:
-    """What an entry says, None when there is none of this number."""
-    return next((line for line in history(desk) if line.seq == seq), None) if seq else None
+def _told(desk: Desk, seq: int) -> tuple[HistoryLine | None, tuple[str, ...]]:
+    """What an entry says and what may be a slip in it; None when there is none of this number."""
+    entry = next((entry for entry in desk.book.entries if entry.seq == seq), None)
+    if entry is None:
+        return None, ()
+    line = next((line for line in history(desk) if line.seq == seq), None)
+    return line, tuple(event_remarks(desk, entry.event, entry.on))
 
 
 async def do(request: Request) -> Response:
@@ -184,18 +195,23 @@ def answered(request: Request, done: Done, address: str) -> Response:
     return RedirectResponse(address, 303)
 
 
+def on_the_page(reason: str) -> str:
+    """A refusal with what to do on these pages in the place of a command to type."""
+    return TYPED.sub("use “Count again” below and say why", reason)
+
+
 async def _refused(request: Request, code: str, form: Form, error: PropagateError) -> Response:
     """Say why nothing was written, with what was typed still there to be put right."""
     changes = error.changes if isinstance(error, Outdated) else ()
-    status = 409 if changes else 422
+    status, reason = 409 if changes else 422, on_the_page(str(error))
     if wants_data(request):
-        return JSONResponse({"refused": str(error), "changes": list(changes)}, status)
+        return JSONResponse({"refused": reason, "changes": list(changes)}, status)
     try:
         return await _show(
             request,
             code,
             status,
-            trouble=str(error),
+            trouble=reason,
             changes=changes,
             open_deed=request.path_params["deed"],
             typed=form.values,
