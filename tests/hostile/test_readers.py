@@ -236,7 +236,7 @@ def test_a_calendar_says_what_was_put_into_it(tmp_path: Path, words: list[str]) 
     from propagate.records.events import Entry, Started
 
     started = Entry(1, "e1", TODAY, NOW, Started(batch, parse("Ribes nigrum"), "runner", 1))
-    desk.__dict__["book"] = fold((started,))
+    desk.keep(fold((started,)))
     task = DueTask(TODAY, batch, parse("Ribes nigrum"), action, why, place)
     (tmp_path / "due.ics").unlink(missing_ok=True)  # an older file would be revised
     write_calendar(desk, [task], tmp_path / "due.ics")

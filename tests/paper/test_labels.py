@@ -181,7 +181,7 @@ def test_a_batch_potted_already_has_no_window_and_no_rule(folders, make_label):
 
 def test_species_is_italic_and_cultivar_upright_at_the_same_size(folders, make_label):
     html = render_labels([make_label()], "tray-a4", folders).html
-    assert "<i>Ribes nigrum</i> ‘Alder Black’</div>" in html
+    assert "<i>Ribes nigrum</i>\n‘Alder Black’</div>" in html
 
 
 def test_a_hybrid_sign_is_not_parted_from_the_name_after_it(folders, make_label):
