@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from propagate.actions.chilling import ChillingMaker
 from propagate.actions.desk import Desk
 from propagate.actions.meaning import batch_meant, batches_meant
-from propagate.ledger import BatchState, StockPlantState
+from propagate.ledger import IN_TRAY, BatchState, StockPlantState
 from propagate.planning.case import Case, stood_since
 from propagate.planning.due import due_tasks
 from propagate.planning.forecasting import (
@@ -49,7 +49,9 @@ def case_of(desk: Desk, state: BatchState, chillings: ChillingMaker | None = Non
 def forecast(desk: Desk, what: Sequence[str] = (), by: dt.date | None = None) -> Forecast:
     """Answer for batches by code, mark, tray or plant; for every batch when `what` is empty."""
     every = cases(desk)
-    return _answer(desk, every, groups_of(desk, every), what, by)
+    wanted = _wanted(desk, every, what)
+    groups = _groups_behind(desk, every, set(wanted)) if what else groups_of(desk, every)
+    return answer_from(groups, every, wanted, desk.nursery, desk.today, by)
 
 
 def _answer(
@@ -59,9 +61,15 @@ def _answer(
     what: Sequence[str],
     by: dt.date | None = None,
 ) -> Forecast:
-    codes = [case.state.code for case in every]
-    wanted = [code for text in what for code in batches_meant(desk, text)] if what else codes
+    wanted = _wanted(desk, every, what)
     return answer_from(groups, every, wanted, desk.nursery, desk.today, by)
+
+
+def _wanted(desk: Desk, every: Sequence[Case], what: Sequence[str]) -> list[str]:
+    """The codes of the batches meant, of all of them when nothing is said."""
+    if not what:
+        return [case.state.code for case in every]
+    return [code for text in what for code in batches_meant(desk, text)]
 
 
 def forecast_batch(desk: Desk, code: str) -> BatchForecast:
@@ -135,21 +143,24 @@ def due(desk: Desk, weeks: int | None = None) -> list[DueTask]:
 def _all_due(desk: Desk) -> list[DueTask]:
     every = cases(desk)
     groups = groups_of(desk, every)
-    windows = pot_on_windows(groups, desk.nursery, desk.today)
-    tasks = [*due_tasks(windows, desk.nursery, desk.today), *_cold(desk, every)]
-    tasks += _room(desk, groups, windows)
+    in_tray = pot_on_windows(
+        groups, desk.nursery, desk.today, lambda c: c.state.total(*IN_TRAY) > 0
+    )
+    window_of = {case.state.code: window for case, window in in_tray}
+    looked_at = [(case, window_of.get(case.state.code)) for case in every]
+    tasks = [*due_tasks(looked_at, desk.nursery, desk.today), *_cold(desk, every)]
+    tasks += _room(desk, groups)
     return sorted(tasks, key=lambda task: (task.date, task.batch, task.action))
 
 
-def _room(
-    desk: Desk, groups: Sequence[Group], windows: Sequence[tuple[Case, PotOn]]
-) -> list[DueTask]:
+def _room(desk: Desk, groups: Sequence[Group]) -> list[DueTask]:
     """Warnings where a place will hold more than it has bench for."""
     if all(place.size_m2 is None for place in desk.nursery.places.values()):
         return []
     from propagate.planning.benchspace import Question, room_tasks
 
-    pot_on = {case.state.code: window for case, window in windows}
+    living = pot_on_windows(groups, desk.nursery, desk.today, lambda c: c.state.living > 0)
+    pot_on = {case.state.code: window for case, window in living}
     return room_tasks(groups, Question(desk.nursery, desk.today, pot_on))
 
 
@@ -160,11 +171,18 @@ def groups_of(desk: Desk, every: Sequence[Case]) -> list[Group]:
     return desk.remember("groups", lambda: _learned(desk, every))
 
 
-def _learned(desk: Desk, every: Sequence[Case]) -> list[Group]:
-    """The groups of all methods; what is the same as before an entry is not learned anew."""
+def _groups_behind(desk: Desk, every: Sequence[Case], codes: set[str]) -> list[Group]:
+    """Those of the methods of some batches: no other tells anything of them."""
+    methods = {case.method.id for case in every if case.state.code in codes}
+    return _learned(desk, every, methods)
+
+
+def _learned(desk: Desk, every: Sequence[Case], methods: set[str] | None = None) -> list[Group]:
+    """The groups of all methods, or some; what is as before an entry is not learned anew."""
     by_method: dict[str, list[Case]] = {}
     for case in every:
-        by_method.setdefault(case.method.id, []).append(case)
+        if methods is None or case.method.id in methods:
+            by_method.setdefault(case.method.id, []).append(case)
     groups: list[Group] = []
     for method, members in by_method.items():
         # A batch's chilling is not compared: it follows from the batch, its record and the weather.

@@ -4,7 +4,7 @@ batches -> their courses -> what each takes in a phase [m2] -> the law of each p
 """
 
 import datetime as dt
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import cached_property
 from typing import Final
 
@@ -82,6 +82,15 @@ class Question:
     def _places(self) -> dict[str, Place]:
         return {folded(place.name): place for place in self.nursery.places.values()}
 
+    def has_size(self, case: Case) -> bool:
+        """Whether somebody measured a place where a batch stands, or where its pots go."""
+        return any(place.size_m2 is not None for place in self.places_of(case))
+
+    def places_of(self, case: Case) -> tuple[Place, Place]:
+        """Where the tray of a batch stands, and where its pots do."""
+        here = self.place(case.state.place)
+        return here, self.place(here.pots_to) if here.pots_to else here
+
     def place(self, name: str) -> Place:
         """The place of a name as the settings spell it; one they do not know is as it is."""
         return self._places.get(folded(name), Place(name or NOWHERE))
@@ -103,7 +112,7 @@ def room_tasks(groups: Sequence[Group], question: Question) -> list[DueTask]:
     most that its batches could take is more than it has.
     """
     tasks: list[DueTask] = []
-    for name, takings in _by_place(groups, question).items():
+    for name, takings in _by_place(groups, question, question.has_size).items():
         size = question.place(name).size_m2
         if size is not None and sum(taking.most_m2 for taking in takings) > size:
             tasks += _room_task(_place_space(takings, question))
@@ -123,12 +132,14 @@ def _room_task(space: PlaceSpace) -> Iterable[DueTask]:
     yield DueTask(week.date, most.batch, most.plant, "make room", why, space.place)
 
 
-def _by_place(groups: Sequence[Group], question: Question) -> dict[str, list[Taking]]:
+def _by_place(
+    groups: Sequence[Group], question: Question, asked: Callable[[Case], bool] = lambda _: True
+) -> dict[str, list[Taking]]:
     used = Containers(case for group in groups for case in group.cases)
     by_place: dict[str, list[Taking]] = {}
     for group in groups:
         for at, case in enumerate(group.cases):
-            if case.state.living:
+            if case.state.living and asked(case):
                 for taking in _takings(group, at, used, question):
                     if taking.most_m2 > 0:
                         by_place.setdefault(taking.place, []).append(taking)
@@ -140,8 +151,7 @@ def _takings(group: Group, at: int, used: Containers, question: Question) -> Ite
     case, nursery = group.cases[at], question.nursery
     window = question.windows[case.state.code]
     course = course_of(group, at, window, nursery, question.today, question.days)
-    here = question.place(case.state.place)
-    there = question.place(here.pots_to) if here.pots_to else here
+    here, there = question.places_of(case)
     pot = container_called(nursery, used.of(case))
     rooted, waiting = case.state.total(Kind.ROOTED), case.state.total(Kind.WAITING)
     tray_m2 = np.array([_tray_m2(case, question)])

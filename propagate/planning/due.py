@@ -36,12 +36,21 @@ Tasks = Iterable[DueTask]
 
 @frozen
 class Job:
-    """A batch to look at for jobs: its case, its pot-on window, the nursery and the day."""
+    """A batch to look at for jobs: its case, its pot-on window, the nursery and the day.
+
+    The window is not known, and not asked for, where nothing is left in the tray.
+    """
 
     case: Case
-    window: PotOn
+    window_if_any: PotOn | None
     nursery: Nursery
     today: dt.date
+
+    @property
+    def window(self) -> PotOn:
+        """The days on which it is worth potting on what is in the tray."""
+        assert self.window_if_any is not None, self.case.state.code
+        return self.window_if_any
 
     @property
     def spells(self) -> tuple[Spell, ...]:
@@ -51,10 +60,10 @@ class Job:
     @property
     def left_over(self) -> bool:
         """Whether the batch is done but for some that never moved."""
-        over = self.window.late + dt.timedelta(days=OVER_LATE_DAYS)
         state = self.case.state
-        gone = state.raised - state.total(Kind.ROOTED)
-        return bool(state.total(Kind.WAITING)) and over <= self.today and gone > 0
+        if not state.total(Kind.WAITING) or state.raised <= state.total(Kind.ROOTED):
+            return False
+        return self.window.late + dt.timedelta(days=OVER_LATE_DAYS) <= self.today
 
     def task(
         self,
@@ -76,9 +85,12 @@ class Job:
 
 
 def due_tasks(
-    cases: Iterable[tuple[Case, PotOn]], nursery: Nursery, today: dt.date
+    cases: Iterable[tuple[Case, PotOn | None]], nursery: Nursery, today: dt.date
 ) -> list[DueTask]:
-    """Every job that follows from the state of the batches, by day, then batch."""
+    """Every job that follows from the state of the batches, by day, then batch.
+
+    Each comes with its pot-on window; where the tray is empty none is needed.
+    """
     jobs = [Job(case, window, nursery, today) for case, window in cases]
     tasks = [task for job in jobs for rule in RULES for task in rule(job)]
     return sorted(tasks, key=lambda task: (task.date, task.batch, task.action))
@@ -109,10 +121,11 @@ def _check(job: Job) -> Tasks:
 
 
 def _pot_on(job: Job) -> Tasks:
-    state, window, method = job.case.state, job.window, job.case.method
+    state, method = job.case.state, job.case.method
     rooted = state.total(Kind.ROOTED)
     if not state.total(*IN_TRAY) or (job.left_over and not rooted):
         return
+    window = job.window
     taken = job.case.last_taken
     date = max(window.likely, taken or window.likely)
     lifted = state.total(Kind.PLANTED, Kind.GIVEN) and not job.case.last_into(Kind.POTTED)
@@ -130,9 +143,10 @@ def _why_pot_on(job: Job, rooted: int, taken: dt.date | None) -> str:
 
 
 def _sever(job: Job) -> Tasks:
-    state, likely = job.case.state, job.window.likely
+    state = job.case.state
     tray = state.total(*IN_TRAY)
     if job.case.method.sever and tray and "severed" not in state.steps and not job.left_over:
+        likely = job.window.likely
         before = min(SEVER_BEFORE_DAYS, (likely - state.on).days // 4)
         date = likely - dt.timedelta(days=before)
         why = f"cut from the mother {before} days before lifting"
@@ -192,7 +206,7 @@ def _empty(job: Job) -> Tasks:
 
 
 def _reprint(job: Job) -> Tasks:
-    void = reprint(job.case.state, job.window, job.today)
+    void = reprint(job.case.state, job.window_if_any, job.today)
     if void and void.date <= job.today + dt.timedelta(days=FADING_AHEAD_DAYS):
         yield job.task(void.date, "print a new label", void.why)
 

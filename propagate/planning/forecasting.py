@@ -319,11 +319,17 @@ def _less(pmf: Pmf, taken: int) -> Pmf:
 
 
 def pot_on_windows(
-    groups: Iterable[Group], nursery: Nursery, today: dt.date
+    groups: Iterable[Group],
+    nursery: Nursery,
+    today: dt.date,
+    needed: Callable[[Case], bool] = lambda _: True,
 ) -> list[tuple[Case, PotOn]]:
-    """The pot-on window of every batch of groups learned already, without counting its plants."""
+    """The pot-on window of batches of groups learned already, without counting their plants."""
     return [
-        (case, _window(case, group, nursery, today)) for group in groups for case in group.cases
+        (case, _window(case, group, nursery, today))
+        for group in groups
+        for case in group.cases
+        if needed(case)
     ]
 
 
