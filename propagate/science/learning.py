@@ -9,6 +9,7 @@ exact to the grid (see `grid`).
 from collections.abc import Sequence
 from functools import cached_property
 from itertools import pairwise
+from typing import Final
 
 import numpy as np
 from attrs import field, frozen
@@ -30,6 +31,10 @@ from propagate.science.prior import Prior
 from propagate.science.sightings import BatchData
 from propagate.science.takers import TakeLaws, take_laws
 from propagate.science.timing import Array
+
+
+VANISHING: Final = 1e-200
+"""A sum of products scaled to 1 that is no more may have lost what matters of it."""
 
 
 def _kept(batches: Sequence[BatchData]) -> tuple[BatchData, ...]:
@@ -162,14 +167,48 @@ def weighed(every: SharedGrid, seen: Sequence[Seen]) -> Weighed:
         grid = every.part(window)
         laws = take_laws(grid.log_odds, grid.precision[:, None], most)
         log_told = np.zeros(grid.log_weight.shape)
-        for one in seen:
-            if not one.nothing:
-                log_told += log_evidence(one, laws)
+        for batches in _alike(seen):
+            log_told += log_evidence_of_all(batches, laws)
         kept = in_play((grid.log_weight + log_told).max(axis=(0, 1)))
         wider = _widened(window, kept, len(every.log_odds))
         if wider == window:
             return Weighed(seen, grid, log_told).part(kept)
         window = wider
+
+
+def _alike(seen: Sequence[Seen]) -> list[list[Seen]]:
+    """Batches that were looked at, those together that ask the same of the law of takers."""
+    alike: dict[tuple[int, int, int], list[Seen]] = {}
+    for one in seen:
+        if not one.nothing:
+            cells = one.cells
+            key = cells.known_rooted, cells.told_of, one.takers_told.shape[1]
+            alike.setdefault(key, []).append(one)
+    return list(alike.values())
+
+
+def log_evidence_of_all(alike: Sequence[Seen], laws: TakeLaws) -> Array:
+    """The sum of `log_evidence` over batches that are alike, whose law is raised only once.
+
+    Where what was seen of one and a law lie so far apart that their product vanishes, that
+    batch is reckoned by itself.
+    """
+    if len(alike) == 1:
+        return log_evidence(alike[0], laws)
+    told = np.stack([one.takers_told for one in alike])
+    first, size = alike[0].cells.known_rooted, alike[0].cells.told_of
+    logs = laws.log_chance(first, told.shape[-1], size)
+    top = logs.max(axis=-1, keepdims=True)
+    chance = np.exp(logs - top)
+    out = np.zeros((*chance.shape[:-1], told.shape[1]))
+    for one, log_seen in zip(alike, told, strict=True):
+        most = log_seen.max()
+        found = chance @ np.exp(log_seen - most).T
+        if found.min() > VANISHING:
+            out += np.log(found) + (top + most)
+        else:
+            out += np.swapaxes(log_evidence(one, laws), 1, 2)
+    return np.asarray(np.swapaxes(out, 1, 2), dtype=np.float64)
 
 
 def log_evidence(seen: Seen, laws: TakeLaws) -> Array:
