@@ -97,6 +97,8 @@ def spells(case: Case, nursery: Nursery) -> tuple[Spell, ...]:
     the cold of the place where it stands, if that is enough within good time; else it is
     planned for the end of the spell before, or for today when that day has gone by.
     """
+    if not case.record.treatments:
+        return ()
     made: list[Spell] = []
     visits = iter(_visits_to_cold(case.state, nursery))
     due = case.state.on

@@ -32,7 +32,6 @@ from propagate.science.sightings import BatchData
 from propagate.science.takers import TakeLaws, take_laws
 from propagate.science.timing import Array
 
-
 VANISHING: Final = 1e-200
 """A sum of products scaled to 1 that is no more may have lost what matters of it."""
 

@@ -35,6 +35,11 @@ CHUNK_CELLS: Final = 1_000_000
 """Numbers in the largest array of a chunk of batches: 8 MB, about what a cache holds."""
 
 
+FAR_LARGER: Final = 1.6
+"""Trays with so many times more open are not reckoned beside a small one: all are as wide as
+the widest."""
+
+
 @frozen(eq=False)
 class Tray:
     """A batch, what is believed of it, and the shares of its failers that may linger."""
@@ -129,19 +134,35 @@ def jobs_for(trays: Sequence[Tray], own: float = 1.0) -> list[Job]:
 
 def see(jobs: Sequence[Job], early: EarlyNodes = NOTHING_IN_COMMON) -> list[Seen]:
     """What was seen of each batch, in their order."""
+    return see_groups([(jobs, early)])[0]
+
+
+def see_groups(groups: Sequence[tuple[Sequence[Job], EarlyNodes]]) -> list[list[Seen]]:
+    """What was seen of the batches of groups, each with what its batches have in common.
+
+    Batches of all groups are reckoned together, which is quicker than one group by one.
+    """
+    jobs = [job for group, _ in groups for job in group]
+    earlies = [early for group, early in groups for _ in group]
     seen: dict[int, Seen] = {}
     plain: list[int] = []
-    for at, job in enumerate(jobs):
+    for at, (job, early) in enumerate(zip(jobs, earlies, strict=True)):
         cells = job.cells
         if cells.clues or cells.closed or cells.removed_before:
             seen[at] = _partly(job, early)
         else:
             plain.append(at)
-    plain.sort(key=lambda at: (*jobs[at].alike, jobs[at].cells.open))
-    for _, alike in groupby(plain, key=lambda at: jobs[at].alike):
-        for chunk in _chunks(list(alike), jobs):
-            seen.update(zip(chunk, _plain([jobs[at] for at in chunk], early), strict=True))
-    return [seen[at] for at in range(len(jobs))]
+
+    def alike(at: int) -> tuple[int, ...]:
+        return *jobs[at].alike, len(earlies[at].at)
+
+    plain.sort(key=lambda at: (*alike(at), jobs[at].cells.open))
+    for _, those in groupby(plain, key=alike):
+        for chunk in _chunks(list(those), jobs):
+            found = _plain([jobs[at] for at in chunk], [earlies[at] for at in chunk])
+            seen.update(zip(chunk, found, strict=True))
+    ends = np.cumsum([0, *(len(group) for group, _ in groups)]).tolist()
+    return [[seen[at] for at in range(*ends_of)] for ends_of in pairwise(ends)]
 
 
 def _job(tray: Tray, own: float) -> Job:
@@ -158,14 +179,15 @@ def _chunks(alike: list[int], jobs: Sequence[Job]) -> list[list[int]]:
     chunks: list[list[int]] = []
     for at in alike:
         cells = len(jobs[at].shift) * (jobs[at].cells.open + 1)
-        if not chunks or cells * (len(chunks[-1]) + 1) > CHUNK_CELLS:
+        full = not chunks or cells * (len(chunks[-1]) + 1) > CHUNK_CELLS
+        if full or jobs[at].cells.open > FAR_LARGER * (jobs[chunks[-1][0]].cells.open + 8):
             chunks.append([])
         chunks[-1].append(at)
     return chunks
 
 
-def _plain(jobs: Sequence[Job], early: EarlyNodes) -> list[Seen]:
-    """Batches with as many shifts and looks, without clues, reckoned in one go."""
+def _plain(jobs: Sequence[Job], earlies: Sequence[EarlyNodes]) -> list[Seen]:
+    """Batches with as many shifts, looks and early nodes, without clues, reckoned in one go."""
     laws = CellLaws(
         [job.tray.prior for job in jobs],
         [job.cells for job in jobs],
@@ -174,11 +196,12 @@ def _plain(jobs: Sequence[Job], early: EarlyNodes) -> list[Seen]:
     )
     log_shift, log_fate = laws.log_looks(), _mixed_over_shares(laws.log_fates())
     if jobs[0].cells.rooted:
-        weights = early.log_weights(jobs[0].shift) + log_shift[:, None, :]
+        own = {id(early): early.log_weights(jobs[0].shift) for early in earlies}
+        weights = np.stack([own[id(early)] for early in earlies]) + log_shift[:, None, :]
         summed = _summed(weights, laws.log_waiting(), log_fate.shape[1] - 1)
         log_takers = summed + log_fate[:, None, :]
     else:
-        log_takers = np.repeat(log_fate[:, None, :], len(early.at), axis=1)
+        log_takers = np.repeat(log_fate[:, None, :], len(earlies[0].at), axis=1)
     return [
         Seen(
             prior=job.tray.prior,
@@ -192,7 +215,7 @@ def _plain(jobs: Sequence[Job], early: EarlyNodes) -> list[Seen]:
             log_fate=log_fate[at : at + 1, : job.cells.open + 1],
             log_takers=log_takers[at, :, None, : job.cells.open + 1],
         )
-        for at, job in enumerate(jobs)
+        for at, (job, early) in enumerate(zip(jobs, earlies, strict=True))
     ]
 
 

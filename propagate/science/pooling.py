@@ -41,7 +41,7 @@ from propagate.science.learning import (
     learn_many,
     weighed,
 )
-from propagate.science.likelihood import Job, Seen, Tray, jobs_for, see
+from propagate.science.likelihood import Job, Seen, Tray, jobs_for, see, see_groups
 from propagate.science.prior import Prior
 from propagate.science.timing import TINY, Array
 
@@ -111,20 +111,30 @@ def learn_method(groups: Mapping[str, GroupData]) -> dict[str, GroupPosterior]:
     data = list(groups.values())
     if not any(batch.sightings for group in data for batch in group.batches):
         return dict(zip(groups, learn_many(data), strict=True))
-    plants = [_plant(group) for group in data]
+    ready = [_made_ready(group) for group in data]
+    plants = [
+        _plant(group, jobs, seen, early)
+        for group, (jobs, early), seen in zip(data, ready, see_groups(ready), strict=True)
+    ]
     joint = _joint(plants)
-    return {
-        key: _posterior(group, plant, joint)
-        for (key, group), plant in zip(groups.items(), plants, strict=True)
-    }
+    masses = [plant.mass(joint) for plant in plants]
+    few = [_few_earlies(plant, mass) for plant, mass in zip(plants, masses, strict=True)]
+    jobs_and_few = [(plant.jobs, early) for plant, (early, _) in zip(plants, few, strict=True)]
+    answers = zip(data, plants, masses, few, see_groups(jobs_and_few), strict=True)
+    return dict(zip(groups, (_posterior(*parts) for parts in answers), strict=True))
 
 
-def _plant(group: GroupData) -> _Plant:
+def _made_ready(group: GroupData) -> tuple[list[Job], EarlyNodes]:
+    """The batches of a group, and the nodes of what they have in common in time."""
     looked = sum(bool(batch.sightings) for batch in group.batches)
     own = math.sqrt(1 - TIMING_SHARE) if looked else 1.0
     jobs = jobs_for([Tray(group.prior, batch, group.lingering) for batch in group.batches], own)
-    early = _early_nodes(group.prior, jobs, looked) if looked else NOTHING_IN_COMMON
-    seen = see(jobs, early)
+    return jobs, _early_nodes(group.prior, jobs, looked) if looked else NOTHING_IN_COMMON
+
+
+def _plant(
+    group: GroupData, jobs: Sequence[Job], seen: Sequence[Seen], early: EarlyNodes
+) -> _Plant:
     every = _grid(group.prior, seen, early)
     told = weighed(every, seen)
     first = int(np.searchsorted(every.log_odds, told.grid.log_odds[0]))
@@ -242,17 +252,28 @@ def _joint(plants: Sequence[_Plant]) -> Array:
     return np.asarray(joint / joint.sum(), dtype=np.float64)
 
 
-def _posterior(group: GroupData, plant: _Plant, joint: Array) -> GroupPosterior:
+def _few_earlies(plant: _Plant, mass: Array) -> tuple[EarlyNodes, Array]:
+    """Few nodes that stand for the early nodes of a plant's grid, and their weights."""
+    early = plant.told.grid.early
+    at, of_early = gauss_rule(early.at, mass.sum(axis=(0, 2)), EARLIES)
+    return EarlyNodes(at, early.own), of_early
+
+
+def _posterior(
+    group: GroupData,
+    plant: _Plant,
+    mass: Array,
+    earlies: tuple[EarlyNodes, Array],
+    seen: Sequence[Seen],
+) -> GroupPosterior:
     """A group's answers, mixed over few nodes that stand for its grid."""
-    grid, mass = plant.told.grid, plant.mass(joint)
-    at, of_early = gauss_rule(grid.early.at, mass.sum(axis=(0, 2)), EARLIES)
-    few = EarlyNodes(at, grid.early.own)
-    nodes, weight = _few_nodes(mass, grid, few, of_early)
+    grid = plant.told.grid
+    nodes, weight = _few_nodes(mass, grid, *earlies)
     return GroupPosterior(
         prior=group.prior,
         shared=nodes,
         shared_weight=weight,
-        batches=answering(see(plant.jobs, few), nodes, weight),
+        batches=answering(seen, nodes, weight),
         take_log_odds=grid.log_odds,
         take_mass=mass.sum(axis=(0, 1)),
     )
