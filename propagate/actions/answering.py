@@ -142,26 +142,30 @@ def due(desk: Desk, weeks: int | None = None) -> list[DueTask]:
 
 def _all_due(desk: Desk) -> list[DueTask]:
     every = cases(desk)
-    groups = groups_of(desk, every)
-    in_tray = pot_on_windows(
-        groups, desk.nursery, desk.today, lambda c: c.state.total(*IN_TRAY) > 0
-    )
-    window_of = {case.state.code: window for case, window in in_tray}
-    looked_at = [(case, window_of.get(case.state.code)) for case in every]
+    in_tray = {case.state.code for case in every if case.state.total(*IN_TRAY)}
+    windows = _windows(desk, _groups_behind(desk, every, in_tray), in_tray)
+    looked_at = [(case, windows.get(case.state.code)) for case in every]
     tasks = [*due_tasks(looked_at, desk.nursery, desk.today), *_cold(desk, every)]
-    tasks += _room(desk, groups)
+    tasks += _room(desk, every)
     return sorted(tasks, key=lambda task: (task.date, task.batch, task.action))
 
 
-def _room(desk: Desk, groups: Sequence[Group]) -> list[DueTask]:
+def _windows(desk: Desk, groups: Sequence[Group], codes: set[str]) -> dict[str, PotOn]:
+    """The days on which some batches are worth potting on, by their codes."""
+    wanted = pot_on_windows(groups, desk.nursery, desk.today, lambda c: c.state.code in codes)
+    return {case.state.code: window for case, window in wanted}
+
+
+def _room(desk: Desk, every: Sequence[Case]) -> list[DueTask]:
     """Warnings where a place will hold more than it has bench for."""
     if all(place.size_m2 is None for place in desk.nursery.places.values()):
         return []
     from propagate.planning.benchspace import Question, room_tasks
 
-    living = pot_on_windows(groups, desk.nursery, desk.today, lambda c: c.state.living > 0)
-    pot_on = {case.state.code: window for case, window in living}
-    return room_tasks(groups, Question(desk.nursery, desk.today, pot_on))
+    living = {case.state.code for case in every if case.state.living}
+    groups = _groups_behind(desk, every, living)
+    windows = _windows(desk, groups, living)
+    return room_tasks(groups, Question(desk.nursery, desk.today, windows))
 
 
 def groups_of(desk: Desk, every: Sequence[Case]) -> list[Group]:

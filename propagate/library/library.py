@@ -41,6 +41,7 @@ class Library:
         self._reference = Reference(self._folders)
         self._read: dict[str, tuple[Method | None, list[Problem]]] = {}
         self._shelves: dict[str, list[Shelf]] = {}
+        self._matches: dict[tuple[str, PlantName], Match] = {}
 
     @cached_property
     def ids(self) -> tuple[str, ...]:
@@ -81,6 +82,12 @@ class Library:
 
     def record(self, method_id: str, name: PlantName) -> Match:
         """The record for a plant: its cultivar's or species', its genus', or the general one."""
+        asked = method_id, name
+        if asked not in self._matches:
+            self._matches[asked] = self._match(method_id, name)
+        return self._matches[asked]
+
+    def _match(self, method_id: str, name: PlantName) -> Match:
         method = self.method(method_id)
         shelf = shelf_of(method)
         for latin in self._spellings(name):

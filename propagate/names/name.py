@@ -3,6 +3,7 @@
 import re
 import unicodedata
 from collections.abc import Callable
+from functools import cached_property
 from typing import Final, Literal
 
 from attrs import fields, frozen
@@ -53,6 +54,10 @@ class PlantName:
             raise Refused(f"A plant name has at most {LONGEST_NAME} characters.")
 
     def __str__(self) -> str:
+        return self._text
+
+    @cached_property
+    def _text(self) -> str:
         return "".join(span.text for span in self.spans())
 
     def __lt__(self, other: "PlantName") -> bool:

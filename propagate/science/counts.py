@@ -17,6 +17,9 @@ from propagate.science.timing import Array
 MOST_AT_ONCE: Final = 300
 """Up to so many plants are thinned by one table, of a megabyte at most."""
 
+EVEN_LENGTH: Final = 50
+"""Tables are made for a multiple of so many plants, so that many counts share one."""
+
 NEGLIGIBLE: Final = 1e-13
 """Mass below this at the ends of a distribution is left out of a sum."""
 
@@ -154,13 +157,20 @@ def thinned(pmf: Array, share_mean: float, precision: float) -> Array:
     n = pmf.shape[-1] - 1
     if n > MOST_AT_ONCE:
         return _thinned_one_by_one(pmf, share_mean, precision)
+    length = min(-(-n // EVEN_LENGTH) * EVEN_LENGTH, MOST_AT_ONCE)
+    chance = _chance_to_stay(share_mean, precision, length)[: n + 1, : n + 1]
+    return tidy(np.asarray(pmf @ chance, dtype=np.float64))
+
+
+@lru_cache(maxsize=32)
+def _chance_to_stay(share_mean: float, precision: float, n: int) -> Array:
+    """P(k stay | of j), (j, k): the beta-binomial law for every number up to n."""
     a, b = share_mean * precision, (1 - share_mean) * precision
     factorial, number = log_factorials(n), np.arange(n + 1)
     stay, go = log_rising(a, n) - factorial, log_rising(b, n) - factorial
     lost = number[:, None] - number
     log_chance = stay + go[np.maximum(lost, 0)] - (log_rising(a + b, n) - factorial)[:, None]
-    chance = np.where(lost >= 0, np.exp(log_chance), 0.0)
-    return tidy(np.asarray(pmf @ chance, dtype=np.float64))
+    return np.asarray(np.exp(np.where(lost >= 0, log_chance, -np.inf)), dtype=np.float64)
 
 
 def thinned_by(pmf: Array, share: float) -> Array:

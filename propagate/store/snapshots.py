@@ -160,11 +160,11 @@ def _unpacker(kind: Any) -> Pack:
         return lambda value: origin({key(k): item(v) for k, v in value})
     if origin in (list, frozenset) or (origin is tuple and inner[-1] is ...):
         each = _unpacker(inner[0])
-        return lambda value: origin([each(v) for v in value])
+        return origin if each is _same else lambda value: origin([each(v) for v in value])
     if origin is tuple:
         return _unpack_tuple([_unpacker(part) for part in inner])
     if isinstance(kind, type) and issubclass(kind, Enum):
-        return kind
+        return {member.value: member for member in kind}.__getitem__  # quicker than calling it
     if attrs.has(kind):
         makes = [_unpacker(_type(field)) for field in _fields(kind)]
         return lambda value: kind(*[make(v) for make, v in zip(makes, value, strict=True)])
