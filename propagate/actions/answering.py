@@ -146,7 +146,7 @@ def _all_due(desk: Desk) -> list[DueTask]:
     windows = _windows(desk, _groups_behind(desk, every, in_tray), in_tray)
     looked_at = [(case, windows.get(case.state.code)) for case in every]
     tasks = [*due_tasks(looked_at, desk.nursery, desk.today), *_cold(desk, every)]
-    tasks += _room(desk, every)
+    tasks += _room(desk, every, windows)
     return sorted(tasks, key=lambda task: (task.date, task.batch, task.action))
 
 
@@ -156,15 +156,15 @@ def _windows(desk: Desk, groups: Sequence[Group], codes: set[str]) -> dict[str, 
     return {case.state.code: window for case, window in wanted}
 
 
-def _room(desk: Desk, every: Sequence[Case]) -> list[DueTask]:
-    """Warnings where a place will hold more than it has bench for."""
+def _room(desk: Desk, every: Sequence[Case], known: dict[str, PotOn]) -> list[DueTask]:
+    """Warnings where a place will hold more than it has bench for; `known` are windows."""
     if all(place.size_m2 is None for place in desk.nursery.places.values()):
         return []
     from propagate.planning.benchspace import Question, room_tasks
 
     living = {case.state.code for case in every if case.state.living}
     groups = _groups_behind(desk, every, living)
-    windows = _windows(desk, groups, living)
+    windows = known | _windows(desk, groups, living - known.keys())
     return room_tasks(groups, Question(desk.nursery, desk.today, windows))
 
 

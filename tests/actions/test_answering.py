@@ -151,3 +151,13 @@ def test_mothers_come_with_their_batches(desk, start) -> None:
 def test_a_desk_is_opened_from_a_folder_inside_the_nursery(desk, tmp_path) -> None:
     (tmp_path / "photos").mkdir()
     assert open_desk(tmp_path / "photos", TODAY, NOW).folder == tmp_path.resolve()
+
+
+def test_one_batch_is_answered_from_its_own_method_alone(desk, start) -> None:
+    """And as all are: other methods tell nothing of it."""
+    codes = [start(), start("blackcurrant", "simple-layering"), start("gooseberry")]
+    record(desk, events.Checked(codes[2], rooted=30, dead=10), TODAY)
+    one = forecast(desk, codes[:1]).batches
+    assert set(desk.lasting) == {"hardwood-cutting"}
+    assert one == forecast(desk).batches[:1]
+    assert set(desk.lasting) == {"hardwood-cutting", "simple-layering"}

@@ -200,3 +200,10 @@ def test_jobs_come_by_day_and_carry_the_place(make_case, north) -> None:
     tasks = due_tasks([(case, WINDOW)], north, STRUCK)
     assert [task.date for task in tasks] == sorted(task.date for task in tasks)
     assert {task.place for task in tasks} == {"bench"}
+
+
+def test_an_empty_tray_needs_no_window(jobs) -> None:
+    potted = (after(11), events.PottedOn(CODE, 40))
+    known = jobs(HARDY, after(12), checked(after(11), 40), potted)
+    assert jobs(HARDY, after(12), checked(after(11), 40), potted, window=None) == known
+    assert set(known) == {"plant out"}

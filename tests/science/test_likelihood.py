@@ -3,7 +3,8 @@ import math
 import numpy as np
 import pytest
 
-from propagate.science.likelihood import Tray, jobs_for, see
+from propagate.science.grid import EarlyNodes
+from propagate.science.likelihood import Tray, jobs_for, see, see_groups
 from propagate.science.partly import parts_of
 from propagate.science.prior import Prior, prior_from_ranges
 from propagate.science.sightings import AtLeast, BatchData, Look, Removal, Sample, reduce_sightings
@@ -173,3 +174,16 @@ def test_the_quick_way_and_the_tables_of_a_batch_agree(told):
     weights = seen.early.log_weights(seen.shift)
     by_table = _log_sum(parts.log_table + weights, axis=2) + parts.log_fate
     assert seen.log_takers[0] == pytest.approx(by_table, abs=1e-5)
+
+
+def test_groups_reckoned_together_are_those_reckoned_alone():
+    """Each with nodes of its own for what its batches have in common in time."""
+    trays = list(_trays())
+    groups = [
+        (jobs_for(trays[begin : begin + 16], 0.7), EarlyNodes(np.linspace(-reach, reach, 5), 0.7))
+        for begin, reach in zip(range(0, 80, 16), (1, 2, 3, 2, 1), strict=True)
+    ]
+    for (jobs, early), together in zip(groups, see_groups(groups), strict=True):
+        for alone, one in zip(see(jobs, early), together, strict=True):
+            assert one.early is early
+            assert one.log_takers == pytest.approx(alone.log_takers, abs=1e-9)
