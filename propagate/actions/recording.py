@@ -24,7 +24,7 @@ from propagate.store import Writing
 REFUSAL = "Nothing was taken, because:"
 FARTHEST_AHEAD_DAYS = 366
 
-MOST_IN_BATCH = 20_000
+MOST_IN_BATCH = 100_000
 """The forecast of a larger batch would take too long to wait for at a bench."""
 
 MOST_AT_ALL = 1_000_000

@@ -20,6 +20,9 @@ MOST_AT_ONCE: Final = 300
 EVEN_LENGTH: Final = 50
 """Tables are made for a multiple of so many plants, so that many counts share one."""
 
+MOST_SINGLY: Final = 3_000
+"""Up to so many plants are thinned singly; the work grows with the square."""
+
 NEGLIGIBLE: Final = 1e-13
 """Mass below this at the ends of a distribution is left out of a sum."""
 
@@ -147,14 +150,27 @@ def _joined(a: Array, b: Array) -> Array:
     return np.asarray(np.fft.irfft(spectrum, padded)[..., :size], dtype=np.float64)
 
 
+def in_bins(pmf: Array, unit: int) -> Array:
+    """A distribution over 0..n as one over 0..n // unit units, each count to its nearest."""
+    units = (pmf.shape[-1] - 1) // unit
+    nearest = np.minimum(np.rint(np.arange(pmf.shape[-1]) / unit), units)
+    starts = np.nonzero(np.diff(nearest, prepend=-1.0))[0]
+    return np.asarray(np.add.reduceat(pmf, starts, axis=-1), dtype=np.float64)
+
+
 def thinned(pmf: Array, share_mean: float, precision: float) -> Array:
     """Count after each one stays with a common share ~ Beta(mean, precision a + b).
 
     Used for plants that establish after rooting. All plants of the count have the share in
     common, so a total is thinned after summing. The mixture over the share is the
-    beta-binomial law itself, not a few nodes. `pmf` has shape (..., n + 1), as the answer.
+    beta-binomial law itself, not a few nodes. Above MOST_SINGLY plants are reckoned in
+    units that stay or go together, which the common share's scatter drowns. `pmf` has shape
+    (..., n + 1), as the answer.
     """
     n = pmf.shape[-1] - 1
+    if n > MOST_SINGLY:
+        units = in_bins(pmf, -(-n // MOST_SINGLY))
+        return stretched(_thinned_one_by_one(units, share_mean, precision), n + 1)
     if n > MOST_AT_ONCE:
         return _thinned_one_by_one(pmf, share_mean, precision)
     length = min(-(-n // EVEN_LENGTH) * EVEN_LENGTH, MOST_AT_ONCE)
@@ -174,7 +190,13 @@ def _chance_to_stay(share_mean: float, precision: float, n: int) -> Array:
 
 
 def thinned_by(pmf: Array, share: float) -> Array:
-    """Count after each one stays by itself with a known chance; (..., n + 1), as the answer."""
+    """Count after each one stays by itself with a known chance; (..., n + 1), as the answer.
+
+    More than MOST_SINGLY are reckoned in units that stay or go together.
+    """
+    n = pmf.shape[-1] - 1
+    if n > MOST_SINGLY:
+        return stretched(thinned_by(in_bins(pmf, -(-n // MOST_SINGLY)), share), n + 1)
     share = min(max(share, 0.0), 1.0)
     out = np.zeros_like(pmf)
     first, heavy = _trimmed(pmf)

@@ -8,13 +8,13 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from propagate.science.counts import mixed, shifted, stretched, thinned_by, tidy
+from propagate.science.counts import in_bins, mixed, shifted, stretched, thinned_by, tidy
 from propagate.science.dates import EARLY_LIKELY_LATE, weighted_quantiles
 from propagate.science.grid import SharedNodes, in_play, log_beta_weights, log_odds_nodes
 from propagate.science.likelihood import Seen
 from propagate.science.partly import rooted_since, told_by
 from propagate.science.prior import Prior
-from propagate.science.rooting import Waiting, chosen, in_bins, rooted_of_takers
+from propagate.science.rooting import Waiting, chosen, rooted_of_takers
 from propagate.science.scaling import MOST_ONE_BY_ONE
 from propagate.science.sightings import Cells
 from propagate.science.takers import TakeLaws
@@ -256,6 +256,9 @@ class BatchPosterior:
         """Low, median and high of the share that will ever root, `chance` between the ends."""
         known, size = self.cells.known_rooted, self.cells.told_of
         heavy, nodes, laws = self.own_takes.heavy, self.own_takes.log_odds, self.own_takes.log_laws
+        if self.seen.nothing and not known:
+            mass = self.shared_weight[heavy] @ np.exp(laws)
+            return shares_of(nodes, np.asarray(mass, dtype=np.float64), chance)
         weighed = self.shared_weight[heavy, None, None] * self._takers[heavy]
         number = _by_number(weighed, self.seen.offset)
         log_chance = self.laws.log_chance(known, number.shape[-1], size)[heavy]

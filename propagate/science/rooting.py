@@ -96,11 +96,3 @@ def chosen(pmf: Array, kept: int) -> Array:
         - (factorial[size] - factorial[kept] - factorial[size - kept])
     )
     return np.asarray(pmf @ np.where(possible, np.exp(log_ways), 0.0), dtype=np.float64)
-
-
-def in_bins(pmf: Array, unit: int) -> Array:
-    """A distribution over 0..n as one over 0..n // unit units, each count to its nearest."""
-    units = (pmf.shape[-1] - 1) // unit
-    nearest = np.minimum(np.rint(np.arange(pmf.shape[-1]) / unit), units)
-    starts = np.nonzero(np.diff(nearest, prepend=-1.0))[0]
-    return np.asarray(np.add.reduceat(pmf, starts, axis=-1), dtype=np.float64)

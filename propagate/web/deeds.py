@@ -11,7 +11,7 @@ from propagate.records import events
 from propagate.records.events import Event
 from propagate.web.speech import marked
 
-MOST_PLANTS: Final = 10_000
+MOST_PLANTS: Final = 100_000
 """So many are reckoned in a few seconds; a form with more is a slip, or several batches."""
 LONGEST_WORDS: Final = 200
 

@@ -113,3 +113,15 @@ def test_quantiles_rise_with_the_share(pmf):
 def test_several_quantiles_are_those_asked_for_one_by_one(pmf):
     shares = (0.05, 0.5, 0.95)
     assert counts.quantiles(pmf, shares) == [counts.quantile(pmf, share) for share in shares]
+
+
+def test_very_many_are_thinned_in_units_to_the_same_points() -> None:
+    """7,000 for sure, thinned: the beta-binomial law itself, by scipy, within 2 in a thousand."""
+    from scipy import stats
+
+    size = 7_000
+    found = counts.thinned(counts.shifted(np.ones(1), size, size + 1), 0.8, 40.0)
+    law = stats.betabinom(size, 32, 8)
+    points = counts.quantiles(found, (0.05, 0.5, 0.95))
+    assert points == pytest.approx(law.ppf([0.05, 0.5, 0.95]), abs=0.002 * size)
+    assert counts.mean(found) == pytest.approx(law.mean(), rel=1e-3)

@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from propagate.science.rooting import Waiting, chosen, in_bins, rooted_of_takers
+from propagate.science.counts import in_bins
+from propagate.science.rooting import Waiting, chosen, rooted_of_takers
 from propagate.science.takers import take_laws
 
 WEIGHT = np.array([0.2, 0.5, 0.3])
