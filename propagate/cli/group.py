@@ -12,59 +12,89 @@ import click
 from propagate import __version__
 from propagate.cli.context import Call
 
-COMMANDS: Final[dict[str, tuple[str, str]]] = {
-    "demo": ("founding", "Make a nursery with a whole season in it, labels and stock sheet."),
-    "init": ("founding", "Make a nursery: a folder with settings and an empty book."),
-    "methods": ("methods", "Ask the library: times, take, season and where each number is from."),
-    "reckon": ("reckoning", "Sums for the bench: a dip, seeds to sow, when to stratify, compost."),
-    "start": ("starting", "Start a batch: so many cuttings, runners, seeds of one plant."),
-    "check": ("tray", "Look into a tray: so many rooted, so many dead."),
-    "pot-on": ("tray", "Pot on rooted plants."),
-    "harden": ("tray", "Move potted plants out to harden off."),
-    "ready": ("tray", "Find plants strong enough for a bed or a new owner."),
-    "plant-out": ("tray", "Plant out into a bed."),
-    "lose": ("tray", "Write off plants that died or went missing."),
-    "give": ("tray", "Give or sell plants."),
-    "promise": ("tray", "Promise plants to somebody, so that they are not free."),
-    "offer": ("tray", "Mark plants as for sale."),
-    "move": ("tray", "Move a batch to another place."),
-    "recount": ("tray", "Put a wrong number right: so many are alive."),
-    "sever": ("tray", "Cut layers or runners from their mother plant."),
-    "mother": ("mothers", "Add a mother plant, or list them all."),
-    "name": ("mothers", "Say what a plant really is, and list the labels to print anew."),
-    "suspect": ("tracing", "Say that a mother plant or a batch may be diseased or misnamed."),
-    "clear": ("tracing", "Lift what was suspected of a mother plant or a batch."),
-    "show": ("books", "Show a batch, a tray, a plant or everything."),
-    "history": ("books", "List what happened to a batch, entry by entry."),
-    "trace": ("tracing", "Trace plants back to their mother, and on to beds and people."),
-    "why": ("explaining", "Why a figure is what it is: the entries that made it."),
-    "undo": ("books", "Take back the latest entry."),
-    "void": ("books", "Take back any entry by its number."),
-    "forecast": ("answers", "How many plants will come, and when to pot on."),
-    "want": ("beds", "Say what is wanted in a bed by when, or list all wants."),
-    "beds": ("beds", "Will there be enough plants for the beds? What is short, what spare."),
-    "plan": ("plans", "What to start so that the beds are filled, when, from which mother, where."),
-    "weather": ("weather", "Show which temperatures are known, their gaps, and frost dates."),
-    "due": ("answers", "What is to be done, soonest first."),
-    "bench": ("benches", "What each place will hold, week by week, against its bench."),
-    "serve": ("serving", "Open the bench page, for a phone or a screen."),
-    "materials": ("materials", "What to buy: pots, compost, sand, labels, rooting powder."),
-    "years": ("years", "How many plants in some years, when new plants become mothers."),
-    "worth": ("worth", "Plants made, planted and given by year and kind, and their worth."),
-    "labels": ("labels", "Print labels; list label formats, and how long labels last."),
-    "sheet": ("printing", "Print the stock sheet, a job card, bed list, check cards and more."),
-    "import": ("notebooks", "Take a season's notebook in as a CSV file."),
-    "template": ("notebooks", "Write an empty notebook with its columns explained."),
-    "merge": ("merging", "Take in what was written in another copy of the book."),
-    "settle": ("merging", "Settle what two copies told differently."),
-    "backup": ("copies", "Make a backup now, or list those there are."),
-    "restore": ("copies", "Put a backup back; what it replaces is kept."),
-    "export": ("copies", "Write the whole book as open text."),
-    "verify": ("copies", "Look through the whole book for damage."),
-    "carry": ("copies", "Carry the book into a database for several sites, or back."),
-    "completion": ("shells", "Print the completion script for your shell."),
+SEASON: Final[dict[str, dict[str, tuple[str, str]]]] = {
+    "To begin": {
+        "init": ("founding", "Make a nursery: a folder with settings and an empty book."),
+        "demo": ("founding", "Make a nursery with a whole season in it, labels and stock sheet."),
+        "import": ("notebooks", "Take a season's notebook in as a CSV file."),
+        "template": ("notebooks", "Write an empty notebook with its columns explained."),
+    },
+    "What to start, for the beds": {
+        "methods": (
+            "methods",
+            "Ask the library: times, take, season and where each number is from.",
+        ),
+        "want": ("beds", "Say what is wanted in a bed by when, or list all wants."),
+        "beds": ("beds", "Will there be enough plants for the beds? What is short, what spare."),
+        "plan": (
+            "plans",
+            "What to start so that the beds are filled, when, from which mother, where.",
+        ),
+        "reckon": (
+            "reckoning",
+            "Sums for the bench: a dip, seeds to sow, when to stratify, compost.",
+        ),
+    },
+    "With a tray in hand": {
+        "start": ("starting", "Start a batch: so many cuttings, runners, seeds of one plant."),
+        "labels": ("labels", "Print labels; list label formats, and how long labels last."),
+        "check": ("tray", "Look into a tray: so many rooted, so many dead."),
+        "sever": ("tray", "Cut layers or runners from their mother plant."),
+        "pot-on": ("tray", "Pot on rooted plants."),
+        "harden": ("tray", "Move potted plants out to harden off."),
+        "ready": ("tray", "Find plants strong enough for a bed or a new owner."),
+        "plant-out": ("tray", "Plant out into a bed."),
+        "move": ("tray", "Move a batch to another place."),
+    },
+    "Plants that go": {
+        "promise": ("tray", "Promise plants to somebody, so that they are not free."),
+        "offer": ("tray", "Mark plants as for sale."),
+        "give": ("tray", "Give or sell plants."),
+        "lose": ("tray", "Write off plants that died or went missing."),
+    },
+    "What is to be done, what will come": {
+        "due": ("answers", "What is to be done, soonest first."),
+        "show": ("books", "Show a batch, a tray, a plant or everything."),
+        "forecast": ("answers", "How many plants will come, and when to pot on."),
+        "sheet": ("printing", "Print the stock sheet, a job card, bed list, check cards and more."),
+        "serve": ("serving", "Open the bench page, for a phone or a screen."),
+    },
+    "Mother plants, and what was raised from them": {
+        "mother": ("mothers", "Add a mother plant, or list them all."),
+        "name": ("mothers", "Say what a plant really is, and list the labels to print anew."),
+        "trace": ("tracing", "Trace plants back to their mother, and on to beds and people."),
+        "suspect": ("tracing", "Say that a mother plant or a batch may be diseased or misnamed."),
+        "clear": ("tracing", "Lift what was suspected of a mother plant or a batch."),
+    },
+    "Room, purchases, years ahead": {
+        "bench": ("benches", "What each place will hold, week by week, against its bench."),
+        "materials": ("materials", "What to buy: pots, compost, sand, labels, rooting powder."),
+        "weather": ("weather", "Show which temperatures are known, their gaps, and frost dates."),
+        "years": ("years", "How many plants in some years, when new plants become mothers."),
+        "worth": ("worth", "Plants made, planted and given by year and kind, and their worth."),
+    },
+    "A slip, or a doubt": {
+        "undo": ("books", "Take back the latest entry."),
+        "void": ("books", "Take back any entry by its number."),
+        "recount": ("tray", "Put a wrong number right: so many are alive."),
+        "history": ("books", "List what happened to a batch, entry by entry."),
+        "why": ("explaining", "Why a figure is what it is: the entries that made it."),
+    },
+    "To keep the book": {
+        "backup": ("copies", "Make a backup now, or list those there are."),
+        "restore": ("copies", "Put a backup back; what it replaces is kept."),
+        "verify": ("copies", "Look through the whole book for damage."),
+        "export": ("copies", "Write the whole book as open text."),
+        "merge": ("merging", "Take in what was written in another copy of the book."),
+        "settle": ("merging", "Settle what two copies told differently."),
+        "carry": ("copies", "Carry the book into a database for several sites, or back."),
+        "completion": ("shells", "Print the completion script for your shell."),
+    },
 }
-"""Command name -> module under propagate.cli, and the line that help shows for it."""
+"""Heading -> command name -> module under propagate.cli, and the line that help shows for it."""
+
+COMMANDS: Final = {name: told for part in SEASON.values() for name, told in part.items()}
+"""All of these commands, in the order of a season's work."""
 
 
 class Commands(click.Group):
@@ -96,9 +126,11 @@ class Commands(click.Group):
         return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """List the commands without loading any of them."""
-        with formatter.section("Commands"):
-            formatter.write_dl([(name, line) for name, (_, line) in COMMANDS.items()])
+        """List the commands under their headings, without loading any of them."""
+        width = max(map(len, COMMANDS))
+        for heading, part in SEASON.items():
+            with formatter.section(heading):
+                formatter.write_dl([(name.ljust(width), line) for name, (_, line) in part.items()])
 
 
 @click.command(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})

@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 import pytest
 
-from propagate.cli.group import COMMANDS, program
+from propagate.cli.group import COMMANDS, SEASON, program
 
 README = Path(__file__).parents[2] / "README.md"
 
@@ -22,6 +22,18 @@ def test_the_help_of_the_program_lists_every_command_with_its_line(raw) -> None:
     listed = " ".join(answer.out.split())
     for name, (_, line) in COMMANDS.items():
         assert f"{name} {line}" in listed
+
+
+def test_the_help_of_the_program_goes_by_headings(raw) -> None:
+    lines = raw("--help").out.splitlines()
+    for heading, part in SEASON.items():
+        below = lines[lines.index(f"{heading}:") + 1 :]
+        named = [
+            line.split()[0]
+            for line in below[: below.index("") if "" in below else None]
+            if line[2] != " "
+        ]
+        assert named == list(part)
 
 
 @pytest.mark.parametrize("name", COMMANDS)
