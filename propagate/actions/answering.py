@@ -48,21 +48,17 @@ def case_of(desk: Desk, state: BatchState, chillings: ChillingMaker | None = Non
 
 def forecast(desk: Desk, what: Sequence[str] = (), by: dt.date | None = None) -> Forecast:
     """Answer for batches by code, mark, tray or plant; for every batch when `what` is empty."""
-    every = cases(desk)
-    wanted = _wanted(desk, every, what)
-    groups = _groups_behind(desk, every, set(wanted)) if what else groups_of(desk, every)
-    return answer_from(groups, every, wanted, desk.nursery, desk.today, by)
+    return _answer(desk, what, by)[1]
 
 
 def _answer(
-    desk: Desk,
-    every: Sequence[Case],
-    groups: Sequence[Group],
-    what: Sequence[str],
-    by: dt.date | None = None,
-) -> Forecast:
+    desk: Desk, what: Sequence[str], by: dt.date | None = None
+) -> tuple[list[Group], Forecast]:
+    """The same, and the groups that it rests on."""
+    every = cases(desk)
     wanted = _wanted(desk, every, what)
-    return answer_from(groups, every, wanted, desk.nursery, desk.today, by)
+    groups = _groups_behind(desk, every, set(wanted)) if what else groups_of(desk, every)
+    return groups, answer_from(groups, every, wanted, desk.nursery, desk.today, by)
 
 
 def _wanted(desk: Desk, every: Sequence[Case], what: Sequence[str]) -> list[str]:
@@ -108,19 +104,16 @@ def fan(desk: Desk, what: Sequence[str], by: dt.date | None = None) -> "Fan":
     """The plants to come of one batch or one plant, week by week, for a drawing."""
     from propagate.planning.fans import make_fan
 
-    every = cases(desk)
-    groups = groups_of(desk, every)
-    return make_fan(groups, _answer(desk, every, groups, what, by), desk.nursery)
+    return make_fan(*_answer(desk, what, by), desk.nursery)
 
 
 def reasons(desk: Desk, batch: str) -> "Reasons":
     """What the answer for one batch rests on: the library, the other trays, its own checks."""
     from propagate.planning.reasons import explain
 
-    every, code = cases(desk), batch_meant(desk, batch)
-    groups = groups_of(desk, every)
-    answer = _answer(desk, every, groups, [code]).batches[0]
-    return explain(_group_of(groups, code), answer, desk.nursery)
+    code = batch_meant(desk, batch)
+    groups, answer = _answer(desk, [code])
+    return explain(_group_of(groups, code), answer.batches[0], desk.nursery)
 
 
 def windows(desk: Desk) -> list[tuple[Case, PotOn]]:
