@@ -96,6 +96,8 @@ def _tell_beds(beds: "tuple[BedForecast, ...]") -> None:
         ],
     )
     table(wide, narrow)
+    if any(bed.short for bed in beds):
+        say("What to start for what is short: propagate plan")
 
 
 def chance_words(chance: float) -> str:

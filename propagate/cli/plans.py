@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from propagate.cli.beds import chance_words
+from propagate.cli.beds import NOTHING_WANTED, chance_words
 from propagate.cli.context import Call, json_option, output_option
 from propagate.cli.group import command
 from propagate.cli.say import Columns, note, say, say_json, say_text, say_written, table
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from propagate.actions.desk import Desk
     from propagate.records.plans import Plan, PlanLine
 
+NOTHING_TO_START = "Nothing need be started: every bed that wants something will have it."
 SLACK = 0.0005  # a plan no dearer than this is the best there is
 
 
@@ -128,9 +129,10 @@ def tell_plan(answer: "Plan") -> None:
     for said in answer.relax:
         say_text(said, "it would do:   ")
     if not answer.lines and not answer.missing:
-        say("Nothing need be started: every bed that wants something will have it.")
+        say(NOTHING_TO_START if answer.filled else NOTHING_WANTED)
         return
-    say(f"In all {_hours(answer.hours)} of work; {_filled(answer.filled)} nothing more.")
+    filled = f"; {_filled(answer.filled)} nothing more" if answer.filled else ""
+    say(f"In all {_hours(answer.hours)} of work{filled}.")
     if answer.above_bound > SLACK:
         say(f"A plan up to {answer.above_bound * 100:.1f} % cheaper may exist.")
     if answer.lines:

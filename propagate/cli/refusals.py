@@ -9,6 +9,8 @@ IN_WORDS = {
     r"a valid integer( range)?": "a whole number",
     r"not in the range (\d+)<=x<=(\d+)": r"not one of \1 to \2",
     r"not in the range x>=(\d+)": r"not \1 or more",
+    r"Option '(-\S+)' requires an argument": r"\1 needs a word after it",
+    r"Option '(-\S+)' requires (\d+) arguments": r"\1 needs \2 words after it",
 }
 QUOTES = " (a name of several words stands in quotes)"
 
@@ -17,6 +19,8 @@ def sentence(error: click.ClickException) -> str:
     """The one sentence for a command that was not understood."""
     if isinstance(error, click.UsageError) and error.ctx is not None:
         return f"{_what(error)}; {_how(error, error.ctx)}."
+    if isinstance(error, click.BadOptionUsage):
+        return f"{_plain(error.format_message())}."
     return error.format_message()
 
 

@@ -144,7 +144,14 @@ def plant_out_command(code: str, count: int, bed: str, account: str) -> events.E
 @_event_command(
     "lose",
     count_argument,
-    click.option("--cause", default="", metavar="T", help="Rot, mice, drought, dropped, ..."),
+    click.option(
+        "--cause",
+        "--why",
+        "cause",
+        default="",
+        metavar="T",
+        help="Rot, mice, drought, dropped, ...",
+    ),
     from_option,
 )
 def lose_command(code: str, count: int, cause: str, account: str) -> events.Event:

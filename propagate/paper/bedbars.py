@@ -120,8 +120,7 @@ def _row(bed: BedForecast, top: float, width_mm: float) -> tuple[list[Shape], li
     texts.append(plain(f"by {written(want.by)}", (0, top + 11.8), 2.6))
     full_mm = width_mm - NAMES_MM - WORDS_MM - 2
     shapes = list(_bar(bed, (NAMES_MM, top + 2.2), full_mm))
-    at = (NAMES_MM, top + 2.2 + BAR_MM + 3.4)
-    texts.append(plain(_numbers(bed), at, 2.6))
+    texts.append(plain(_numbers(bed), (NAMES_MM, top + 11.8), 2.6))
     right = width_mm - WORDS_MM + 3
     texts.append(plain(_verdict(bed), (right, top + 4.4), 3.6, bold=True))
     for line, words in enumerate(_details(bed)):
@@ -182,8 +181,9 @@ def _details(bed: BedForecast) -> Iterable[str]:
 
 def _percent(chance: float) -> str:
     """A chance in whole hundredths, never rounded to a certainty that it is not."""
-    shown = min(99, max(0, round(chance * 100)))
-    return "100 %" if chance > 1 - 1e-9 else f"{shown} %"
+    if chance < 0.005:
+        return "< 1 %"
+    return "100 %" if chance > 1 - 1e-9 else f"{min(99, round(chance * 100))} %"
 
 
 def _key(top: float) -> tuple[list[Shape], list[Text]]:

@@ -25,8 +25,8 @@ def test_a_plan_is_told_in_words_and_in_json(call, done, wanted) -> None:
     assert "the fewest that fill it" in text
 
 
-def test_nothing_wanted_needs_no_start(call) -> None:
-    assert "Nothing need be started" in call("plan").out
+def test_where_nothing_is_wanted_the_plan_says_how_to_want_something(call) -> None:
+    assert call("plan").out.startswith("Nothing is wanted yet; say, for example: propagate want")
 
 
 def test_a_plan_is_printed_and_put_in_a_calendar(call, wanted, tmp_path) -> None:

@@ -33,6 +33,8 @@ import pytest
         (("undo",), "There is nothing to undo"),
         (("import", "no-such.csv"), "cannot be read"),
         (("completion", "tcsh"), "not one of 'bash', 'zsh', 'fish'"),
+        (("materials", "--plan"), "--plan needs 4 words after it"),
+        (("beds", "-o"), "-o needs a word after it"),
         (("sheet", "-o", "stock.csv"), "There is no batch in the book yet"),
     ],
 )
