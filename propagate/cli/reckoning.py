@@ -17,7 +17,7 @@ def reckon_command() -> None:
     """Sums for the bench: a dip, seeds to sow, when to stratify, pots from a bag."""
 
 
-@reckon_command.command("dip")
+@reckon_command.command("dip", short_help="Thin a rooting solution.")
 @click.option("--stock", type=float, metavar="MG_PER_L", help="Strength of what you have.")
 @click.option("--percent", type=float, metavar="P", help="The same, as the label's percent.")
 @click.option("--want", type=float, required=True, metavar="MG_PER_L", help="Strength wanted.")
@@ -44,7 +44,7 @@ def dip_command(
     )
 
 
-@reckon_command.command("sow")
+@reckon_command.command("sow", short_help="Seeds or cuttings to start for so many plants.")
 @click.argument("wanted", type=click.IntRange(1, MOST_PLANTS))
 @click.option("--take", type=float, required=True, metavar="%", help="So many of 100 come up.")
 @click.option("--loss", type=float, default=0.0, metavar="%", help="So many of 100 die later.")
@@ -64,7 +64,7 @@ def sow_command(wanted: int, take: float, loss: float, chance: float, as_json: b
     say(f"{answer.surely} give {wanted} or more in {chance:g} of 100 cases, if the take is right.")
 
 
-@reckon_command.command("cells")
+@reckon_command.command("cells", short_help="Seeds to each cell, so that few stay empty.")
 @click.option("--take", type=float, required=True, metavar="%", help="So many of 100 come up.")
 @click.option("--chance", type=float, default=95.0, metavar="%", help="Cells to be filled.")
 @json_option
@@ -78,7 +78,7 @@ def cells_command(take: float, chance: float, as_json: bool) -> None:
     say(f"{seeds} in each: {filled * 100:.1f} of 100 cells get at least one seedling")
 
 
-@reckon_command.command("stratify")
+@reckon_command.command("stratify", short_help="When to begin the warm and cold spells of seed.")
 @click.argument("plant")
 @click.option("--sow", "sowing", required=True, metavar="DATE", help="When you want to sow.")
 @json_option
@@ -106,7 +106,7 @@ def stratify_command(call: Call, /, plant: str, sowing: str, as_json: bool) -> N
         say(f"That should have begun already; begun today it can be sown on {written(soonest)}.")
 
 
-@reckon_command.command("fill")
+@reckon_command.command("fill", short_help="Pots that a bag of compost fills.")
 @click.option("--bag", type=float, required=True, metavar="L", help="Compost, in litres.")
 @click.option("--pot", type=float, metavar="L", help="What one pot or tray takes, in litres.")
 @click.option("--width", type=float, metavar="CM", help="Or its width at the top ...")
@@ -134,7 +134,7 @@ def fill_command(
     say("Caution: damp the compost first, open the bag away from your face, wash your hands.")
 
 
-@reckon_command.command("germination")
+@reckon_command.command("germination", short_help="Figures of a germination test.")
 @click.argument("sown", type=click.IntRange(1, MOST_PLANTS))
 @click.argument("counts", nargs=-1, required=True, metavar="DAY=COUNT...")
 @json_option
