@@ -11,8 +11,8 @@ from propagate.actions.demo import LAST_DAY, make_demo, mirrored, season_csv
 from propagate.actions.desk import Desk
 from propagate.ledger import Kind
 from propagate.records.answers import Forecast, PlantCount
+from tests.demos import NOW, shared_demo
 
-NOW = dt.datetime(2026, 11, 20, 8, tzinfo=dt.UTC)
 HEMISPHERES = ("north", "south")
 STANDING = [kind.value for kind in Kind]
 
@@ -20,14 +20,12 @@ STANDING = [kind.value for kind in Kind]
 @pytest.fixture(scope="module")
 def demos(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Desk]:
     """Both demos; a drawn PDF takes a second, so only one test below makes them."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("propagate.paper.printing.pdf_bytes", lambda _: b"%PDF-1.7 not drawn")
-        made = {}
-        for hemisphere in HEMISPHERES:
-            folder = tmp_path_factory.mktemp("demo") / hemisphere
-            make_demo(folder, hemisphere, lambda _: None, NOW)
-            made[hemisphere] = Desk(folder, mirrored(LAST_DAY, hemisphere), NOW)
-        return made
+    return {
+        hemisphere: Desk(
+            shared_demo(tmp_path_factory, hemisphere), mirrored(LAST_DAY, hemisphere), NOW
+        )
+        for hemisphere in HEMISPHERES
+    }
 
 
 @pytest.fixture(scope="module", params=HEMISPHERES)

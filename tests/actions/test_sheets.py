@@ -9,27 +9,23 @@ import pytest
 
 from propagate.actions.answering import due, forecast, mothers
 from propagate.actions.bedding import beds
-from propagate.actions.demo import LAST_DAY, make_demo
+from propagate.actions.demo import LAST_DAY
 from propagate.actions.desk import Desk
 from propagate.actions.founding import found_nursery
 from propagate.actions.sheets import KINDS, Wanted, make_print, print_sheet
 from propagate.errors import NotFound, Refused
 from propagate.ledger import Kind
 from propagate.paper.printing import Print
+from tests.demos import NOW, shared_demo
 from tests.reading import csv_lines, html_rows, imitates_passport, pdf_pages, shown
 
-NOW = dt.datetime(2026, 11, 20, 8, tzinfo=dt.UTC)
 LISTS = [kind for kind in KINDS if kind != "stock"]
 IN_POTS = (Kind.POTTED, Kind.HARDENING, Kind.READY)
 
 
 @pytest.fixture(scope="module")
 def desk(tmp_path_factory: pytest.TempPathFactory) -> Desk:
-    folder = tmp_path_factory.mktemp("demo") / "nursery"
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("propagate.paper.printing.pdf_bytes", lambda _: b"%PDF-1.7 not drawn")
-        make_demo(folder, "north", lambda _: None, NOW)
-    return Desk(folder, LAST_DAY, NOW)
+    return Desk(shared_demo(tmp_path_factory), LAST_DAY, NOW)
 
 
 @pytest.fixture(scope="module")
