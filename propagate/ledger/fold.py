@@ -181,7 +181,7 @@ def _doubt(book: Book, entry: Entry, event: events.Suspected | events.Cleared) -
         _clear(book, entry, event)
         return
     subject = event.batch or event.stock_plant
-    doubt = Doubt(entry.id, entry.on, subject, event.about, event.why)
+    doubt = Doubt(entry.id, entry.on, subject, event.about, event.why, entry.seq)
     mothers, batches = _kin_of(book, event)
     for mother in mothers:
         mother.doubts = (*mother.doubts, doubt)
@@ -201,7 +201,10 @@ def _clear(book: Book, entry: Entry, event: events.Cleared) -> None:
     for state in batches:
         kept = tuple(doubt for doubt in state.doubts if doubt not in lifted)
         if kept != state.doubts:
-            state.doubts, state.doubted_seq = kept, entry.seq
+            # A label printed before the doubt came up is good again.
+            told = any(doubt.seq < state.printed_seq for doubt in state.doubts if doubt in lifted)
+            last = entry.seq if told else max((doubt.seq for doubt in kept), default=0)
+            state.doubts, state.doubted_seq = kept, last
 
 
 def _kin_of(book: Book, event: AboutKin) -> tuple[list[StockPlantState], list[BatchState]]:

@@ -16,7 +16,8 @@ GoneKind = Literal["bed", "person"]
 class Doubt:
     """What is suspected of a mother plant or batch: since when, of whom at first, and why.
 
-    `entry` is the id of the entry that says so; `about` is "health" or "name".
+    `entry` is the id of the entry that says so, `seq` its place in the order of writing;
+    `about` is "health" or "name".
     """
 
     entry: str
@@ -24,6 +25,7 @@ class Doubt:
     subject: str
     about: str
     why: str
+    seq: int = 0
 
 
 @frozen

@@ -149,6 +149,7 @@ PRINTED = events.LabelsPrinted(("A", "C"), "tray-a4")
         ((PRINTED, GALLS), {"A"}),
         ((GALLS, PRINTED), set()),
         ((GALLS, PRINTED, events.Cleared("tested", batch="A")), {"A"}),
+        ((PRINTED, GALLS, events.Cleared("tested", batch="A")), set()),
         ((GALLS, PRINTED, events.Voided(f"e{len(BOOK) + 1}")), {"A"}),
         ((PRINTED, GALLS, PRINTED), set()),
     ],
