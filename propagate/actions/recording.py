@@ -9,11 +9,11 @@ from attrs import evolve, fields, frozen
 
 from propagate import codes
 from propagate.actions.desk import Desk
-from propagate.actions.growth import StartEnds, Undo, conflicts_known, grown, nothing
 from propagate.actions.keeping import forecasts_to_keep
+from propagate.actions.startends import StartEnds
 from propagate.days import written
 from propagate.errors import NotFound, Problem, Refused, refuse_all
-from propagate.ledger import BatchState, Book, Conflict, about, batch_codes, fold
+from propagate.ledger import BatchState, Book, Conflict, Undo, about, batch_codes, grown
 from propagate.legible import legible, shortened
 from propagate.names import PlantName
 from propagate.records import events
@@ -87,24 +87,24 @@ def record_all(
     nothing is written and the entries written then are returned, so asking again is harmless.
     """
     desk.back_up_if_due()
-    take_back: Undo = nothing
+    take_back: Undo | None = None
     try:
         with desk.store.writing() as writing:
             if done := writing.asked(request):
                 return done
             book = desk.look_again(writing)
-            known = conflicts_known(book)
             planned = plan(book)
             for dated in planned:
                 refuse_far_days(dated.on, desk.today)
             entries = tuple(append_all(desk, writing, book, planned, request))
-            after, take_back = grown(book, entries, fold)
-            refuse_conflicts(known, after, entries, [dated.where for dated in planned])
+            after, fresh, take_back = grown(book, entries)
+            refuse_conflicts(fresh, entries, [dated.where for dated in planned])
             kept = foretold(desk, writing, after, entries, desk.today) if foretell else []
     except BaseException:
-        take_back()  # the book in memory; that on disk was not changed
+        if take_back:
+            take_back()  # the book in memory; that on disk was not changed
         raise
-    desk.keep(grown(after, kept, fold)[0])
+    desk.keep(grown(after, kept)[0])
     desk.forget()  # others may write; looking costs little
     return entries
 
@@ -166,11 +166,9 @@ def _refuse_too_many(event: Event, number: int) -> None:
 
 
 def refuse_conflicts(
-    book: Book, after: Book, entries: Sequence[Entry], wheres: Sequence[str]
+    fresh: Sequence[Conflict], entries: Sequence[Entry], wheres: Sequence[str]
 ) -> None:
     """Refuse when the new entries bring a conflict, their own or with a later-dated one."""
-    before = {conflict.entry.id for conflict in book.conflicts}
-    fresh = [conflict for conflict in after.conflicts if conflict.entry.id not in before]
     if not fresh:
         return
     if not any(wheres):

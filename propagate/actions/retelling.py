@@ -10,7 +10,6 @@ from collections.abc import Callable, Sequence
 from itertools import groupby
 
 from propagate.actions.desk import Desk
-from propagate.actions.growth import Undo, conflicts_known, grown
 from propagate.actions.recording import (
     Dated,
     append_all,
@@ -18,7 +17,7 @@ from propagate.actions.recording import (
     refuse_conflicts,
     refuse_far_days,
 )
-from propagate.ledger import Book, batch_codes, fold
+from propagate.ledger import Book, Undo, batch_codes, grown
 from propagate.planning.keeping import asks
 from propagate.records.events import Entry, Started
 
@@ -37,22 +36,24 @@ def record_as_it_went(desk: Desk, plan: Callable[[Book], Sequence[Dated]]) -> tu
     try:
         with desk.store.writing() as writing:
             book = desk.look_again(writing)
-            known = conflicts_known(book)
             planned = _by_day(plan(book))
             for dated in planned:
                 refuse_far_days(dated.on, desk.today)
             from_day = _first_foretold(book, planned)
+            known = {conflict.entry.id for conflict in book.conflicts}
             entries: list[Entry] = []
             for on, day in groupby(planned, key=lambda dated: dated.on):
                 fresh = tuple(append_all(desk, writing, book, list(day), ""))
-                book, undo = grown(book, fresh, fold)
+                book, _, undo = grown(book, fresh)
                 undos.append(undo)
                 entries += fresh
                 if from_day <= on <= desk.today:
                     kept = foretold(desk, writing, book, fresh, on)
-                    book, undo = grown(book, kept, fold)
+                    book, _, undo = grown(book, kept)
                     undos.append(undo)
-            refuse_conflicts(known, book, entries, [dated.where for dated in planned])
+            # Told at the end: a mother may be added by a line below her batch's.
+            brought = [each for each in book.conflicts if each.entry.id not in known]
+            refuse_conflicts(brought, entries, [dated.where for dated in planned])
     except BaseException:
         for undo in reversed(undos):
             undo()

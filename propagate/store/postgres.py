@@ -10,7 +10,7 @@ from contextlib import contextmanager
 
 try:
     import psycopg
-except ImportError:  # pragma: no cover - the extra is installed for the tests
+except ImportError:
     from propagate.errors import MissingTool
 
     raise MissingTool(
