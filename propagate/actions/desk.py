@@ -1,7 +1,8 @@
 """The open nursery that every action works at: its settings, library, book and the day."""
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -87,6 +88,16 @@ class Desk:
         return Hand(
             self._by or settings.by, self._device or settings.device or self.machine, request
         )
+
+    @contextmanager
+    def in_the_hand_of(self, by: str) -> Iterator[None]:
+        """What is written meanwhile is written by this person, where a name is given."""
+        usual = self._by
+        self._by = by or usual
+        try:
+            yield
+        finally:
+            self._by = usual
 
     @cached_property
     def store(self) -> BookStore:

@@ -2,6 +2,8 @@
 
 import datetime as dt
 from collections.abc import Sequence
+from contextlib import suppress
+from pathlib import Path
 
 from attrs import frozen
 
@@ -10,18 +12,42 @@ from propagate.actions.desk import Desk
 from propagate.actions.meaning import spelled
 from propagate.actions.sheets import short_cautions
 from propagate.days import written
-from propagate.errors import NotFound, Refused
+from propagate.errors import NotFound, PropagateError, Refused
 from propagate.lasting import TWO_WINTERS_MONTHS, life_of, months_said
 from propagate.paper.drawn import Shift
+from propagate.paper.formatfiles import format_names, read_format
 from propagate.paper.formats import LabelFormat
 from propagate.paper.saying import AnyLabel
-from propagate.planning.labels import bed_label, mother_label, pots_of, tray_labels
+from propagate.planning.labels import (
+    bed_label,
+    known_beds,
+    mother_label,
+    pots_of,
+    tray_labels,
+)
 from propagate.planning.reprints import fades_on, window_text
 from propagate.records.answers import DueTask
 from propagate.records.events import LabelsPrinted
 from propagate.records.nursery import Nursery
 from propagate.records.printers import PrinterFit
 from propagate.records.prints import TrayLabel
+
+__all__ = [
+    "MOST_COPIES",
+    "REPRINT",
+    "LabelOrder",
+    "fading",
+    "format_titles",
+    "known_beds",
+    "living_batches",
+    "make_labels",
+    "ordered_labels",
+    "printing_event",
+    "shift_for",
+    "shift_of",
+    "usual_format",
+    "void_labels",
+]
 
 REPRINT = "print a new label"
 
@@ -151,6 +177,15 @@ def shift_of(fit: PrinterFit) -> Shift:
 def void_labels(desk: Desk) -> list[DueTask]:
     """Labels that are out there and no longer good today, each with its reason."""
     return [task for task in due(desk, 0) if task.action == REPRINT]
+
+
+def format_titles(folders: Sequence[Path]) -> tuple[tuple[str, str], ...]:
+    """Each label format that can be read, as its name and what it is."""
+    known = []
+    for name in format_names(folders):
+        with suppress(PropagateError):  # a format of the nursery's own that is not right yet
+            known.append((name, read_format(name, folders).title))
+    return tuple(known)
 
 
 def living_batches(desk: Desk) -> tuple[str, ...]:

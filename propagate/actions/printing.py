@@ -1,7 +1,7 @@
 """Everything that goes on paper; which labels are out there is remembered."""
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from attrs import evolve, frozen
@@ -26,9 +26,11 @@ from propagate.paper.formats import LabelFormat
 from propagate.paper.labels import Finish, render_labels
 from propagate.paper.printing import Written, write
 from propagate.paper.racks import render_rack
+from propagate.paper.saying import AnyLabel
 from propagate.paths import find_nursery, labels_folder
 from propagate.planning.cards import method_card
 from propagate.records.beds import BedsAnswer
+from propagate.records.events import LabelsPrinted
 from propagate.records.families import Family
 from propagate.records.methods import MethodRecord
 from propagate.records.nursery import LabelSettings, Nursery
@@ -36,11 +38,18 @@ from propagate.records.plans import Plan
 
 __all__ = [
     "KINDS",
+    "Draw",
     "LabelFinish",
     "LabelOrder",
+    "LabelRun",
     "Wanted",
+    "card_print",
+    "draw_labels",
+    "fan_print",
     "label_rack",
+    "label_run",
     "make_print",
+    "note_labels",
     "print_beds",
     "print_calibration",
     "print_card",
@@ -50,7 +59,13 @@ __all__ = [
     "print_plan",
     "print_rack",
     "print_sheet",
+    "sheet_print",
 ]
+
+
+Draw = Callable[[Path], Written]
+"""Draws what was asked of the book into a file. It is slow and needs no book, so that whoever
+holds the book may go on meanwhile."""
 
 
 @frozen
@@ -91,26 +106,71 @@ def print_order(
     finish: LabelFinish | None = None,
 ) -> Written:
     """Write the labels of batches, mother plants and beds; those of batches are noted."""
+    run = label_run(desk, order, format_name=format_name, start_at=start_at, finish=finish)
+    written = draw_labels(run, path)
+    note_labels(desk, run)
+    return written
+
+
+@frozen
+class LabelRun:
+    """Labels ready to be drawn: what they say and how; `event` is what the book keeps of it.
+
+    `on` is the day of that entry: today, or that of a batch dated ahead.
+    """
+
+    labels: tuple[AnyLabel, ...]
+    format: str
+    folders: tuple[Path, ...]
+    start_at: int
+    finish: Finish
+    archive: bool
+    fades: str
+    event: LabelsPrinted | None
+    on: dt.date
+
+
+def label_run(
+    desk: Desk,
+    order: LabelOrder,
+    *,
+    format_name: str = "",
+    start_at: int = 1,
+    finish: LabelFinish | None = None,
+) -> LabelRun:
+    """Ask the book all that an order of labels needs; raises what `ordered_labels` does."""
     finish = finish or LabelFinish()
     labels = ordered_labels(desk, order)
     chosen = format_name or usual_format(desk.nursery, order)
-    label_format = read_format(chosen, desk.label_folders)
-    shift = shift_for(desk.nursery, label_format)
-    printed = render_labels(
-        labels,
-        chosen,
-        desk.label_folders,
+    shift = shift_for(desk.nursery, read_format(chosen, desk.label_folders))
+    event = printing_event(desk, labels, chosen, order.copies or 1)
+    started = [desk.book.batch(code).on for code in event.batches] if event else []
+    return LabelRun(
+        labels=tuple(labels),
+        format=chosen,
+        folders=desk.label_folders,
         start_at=start_at,
         finish=Finish(finish.both_sides, finish.crop_marks, shift),
+        archive=finish.archive,
+        fades=fading(desk.nursery, desk.today),
+        event=event,
+        on=max([desk.today, *started]),
     )
-    fades = fading(desk.nursery, desk.today)
-    printed = evolve(printed, remarks=(*printed.remarks, fades) if fades else printed.remarks)
-    written = write(printed, path, archive=finish.archive)
-    event = printing_event(desk, labels, chosen, order.copies or 1)
-    if event:
-        started = [desk.book.batch(code).on for code in event.batches]  # perhaps a day ahead
-        record(desk, event, max([desk.today, *started]))
-    return written
+
+
+def draw_labels(run: LabelRun, path: Path) -> Written:
+    """Draw labels into a PDF or HTML file; this is slow and needs no book."""
+    printed = render_labels(
+        run.labels, run.format, run.folders, start_at=run.start_at, finish=run.finish
+    )
+    remarks = (*printed.remarks, run.fades) if run.fades else printed.remarks
+    return write(evolve(printed, remarks=remarks), path, archive=run.archive)
+
+
+def note_labels(desk: Desk, run: LabelRun) -> None:
+    """Note in the book which labels are out there now."""
+    if run.event:
+        record(desk, run.event, run.on)
 
 
 def print_calibration(start: Path, path: Path, format_name: str = "") -> Written:
@@ -142,10 +202,15 @@ def _labels_at(start: Path) -> tuple[tuple[Path, ...], Nursery | None]:
 
 def print_fan(desk: Desk, what: Sequence[str], path: Path, by: dt.date | None = None) -> Written:
     """Draw the plants to come of one batch or plant into a .svg, .pdf, .html or .csv file."""
+    return fan_print(desk, what, by)(path)
+
+
+def fan_print(desk: Desk, what: Sequence[str], by: dt.date | None = None) -> Draw:
+    """The same, asked of the book and ready to be drawn."""
     from propagate.paper.fans import write_fan
 
-    drawn = fan(desk, what, by)
-    return write_fan(drawn, desk.label_folders, path, desk.nursery.labels.sheet)
+    drawn, folders, paper = fan(desk, what, by), desk.label_folders, desk.nursery.labels.sheet
+    return lambda path: write_fan(drawn, folders, path, paper)
 
 
 def print_beds(desk: Desk, answer: BedsAnswer, path: Path) -> Written:
@@ -179,3 +244,17 @@ def print_card(start: Path, record: MethodRecord, path: Path) -> Written:
     folders = (labels_folder(), own) if nursery and own.is_dir() else (labels_folder(),)
     paper = nursery.labels.sheet if nursery else "a4"
     return write(render_card(card, months_of(record, nursery), folders, paper=paper), path)
+
+
+def card_print(desk: Desk, record: MethodRecord) -> Draw:
+    """A method record as a card of this nursery, ready to be drawn."""
+    card = method_card(desk.library, record, desk.nursery)
+    months, folders = months_of(record, desk.nursery), desk.label_folders
+    paper = desk.nursery.labels.sheet
+    return lambda path: write(render_card(card, months, folders, paper=paper), path)
+
+
+def sheet_print(desk: Desk, kind: str, wanted: Wanted) -> Draw:
+    """A sheet of one of KINDS, ready to be drawn; raises what `make_print` does."""
+    printed = make_print(desk, kind, wanted)
+    return lambda path: write(printed, path)

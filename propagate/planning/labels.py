@@ -97,7 +97,7 @@ def bed_label(book: Book, nursery: Nursery, bed: str, common: Named) -> BedLabel
     Raises NotFound for a bed that neither the settings nor the book know.
     """
     planted = _planted(book)
-    known = {folded(name): name for name in [*planted, *nursery.beds]}
+    known = {folded(name): name for name in known_beds(book, nursery)}
     if folded(bed) not in known:
         raise NotFound(f'There is no bed "{bed}".', nearest(bed, known.values(), count=2))
     name = known[folded(bed)]
@@ -107,6 +107,12 @@ def bed_label(book: Book, nursery: Nursery, bed: str, common: Named) -> BedLabel
     ]
     plants.sort(key=lambda one: (-one.count, str(one.name)))
     return BedLabel(name, tuple(plants), nursery.name)
+
+
+def known_beds(book: Book, nursery: Nursery) -> tuple[str, ...]:
+    """The beds that the settings name, and any other that plants went to."""
+    by_fold = {folded(name): name for name in [*_planted(book), *nursery.beds]}
+    return tuple(sorted(by_fold.values(), key=str.casefold))
 
 
 def _planted(book: Book) -> dict[str, dict[PlantName, list[tuple[int, dt.date]]]]:

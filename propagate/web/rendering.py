@@ -15,6 +15,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
 from propagate.names import PlantName
+from propagate.web.keeper import keeper
 from propagate.web.speech import Speech, speech_for
 
 HERE: Final = Path(__file__).parent
@@ -83,6 +84,7 @@ def page(request: Request, template: str, status: int = 200, **values: Any) -> R
             _=speech.text,
             ngettext=speech.counted,
             request=request,
+            keeper=keeper(request),
             nursery_name=request.app.state.bench.name,
             here=request.url.path,
             **values,

@@ -1,11 +1,13 @@
 """The open nursery behind the pages: one desk, one thread, answers kept until the book changes.
 
 All work on the book is done by one thread, one question after the other: the database stays
-in the hands that opened it, and nobody meets a half-made answer.
+in the hands that opened it, and nobody meets a half-made answer. What is slow and needs no book,
+such as drawing a PDF, is done by a second one.
 """
 
 import asyncio
 import datetime as dt
+import platform
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -37,12 +39,24 @@ class Room:
         loop = asyncio.get_running_loop()
         return await loop.run_in_executor(self._thread, lambda: question(self._at_desk()))
 
+    async def write(self, by: str, deed: Callable[[Desk], Answer]) -> Answer:
+        """What a deed at the desk answers; what it writes is written by this person."""
+
+        def written(desk: Desk) -> Answer:
+            with desk.in_the_hand_of(by):
+                return deed(desk)
+
+        return await self.ask(written)
+
     async def latest(self) -> int:
         """The number of the latest entry of the book, read without folding it."""
         return await self.ask(lambda desk: desk.store.latest())
 
     async def draw(self, deed: Callable[[], Answer]) -> Answer:
-        """Something slow that needs no book, such as a PDF; others go on meanwhile."""
+        """Something slow that needs no book, such as a PDF; questions are answered meanwhile.
+
+        One thing is drawn after the other: drawing is not made for several threads.
+        """
         return await asyncio.get_running_loop().run_in_executor(self._drawing, deed)
 
     def close(self) -> None:
@@ -59,6 +73,7 @@ class Room:
         if self._desk is None or self._desk.today != today or seen != self._settings_seen:
             self._leave()
             self._desk, self._settings_seen = Desk(self.folder, today, now), seen
+            self._desk.machine = platform.node()
         desk = self._desk
         desk.now = now
         latest = desk.store.latest()

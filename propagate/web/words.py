@@ -61,6 +61,29 @@ METHODS: Final = (
 )
 """Ways of multiplying plants."""
 
+LABELS: Final = (
+    marked("Bed marker"),
+    marked("Bed marker, roll"),
+    marked("Mother-plant tag"),
+    marked("Mother-plant tag, roll"),
+    marked("Small tray label"),
+    marked("Stake tag"),
+    marked("Stake tag, roll"),
+    marked("Strip, 12 mm roll"),
+    marked("Strip, 18 mm roll"),
+    marked("Strip, 24 mm roll"),
+    marked("Strip, 36 mm roll"),
+    marked("Strip, 62 mm roll"),
+    marked("Tie-on tag"),
+    marked("Tie-on tag, roll"),
+    marked("Tray label"),
+    marked("Tray label, roll"),
+    marked("Wrap-around tag, fold"),
+    marked("Wrap-around tag, loop"),
+    marked("Wrap-around tag, loop, roll"),
+)
+"""Kinds of label."""
+
 TROUBLES: Final = (
     marked("Too many attempts; wait a minute, then try again."),
     marked("That is not the code; look at the screen where the program was started."),

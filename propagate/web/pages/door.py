@@ -1,4 +1,4 @@
-"""The way in and small things: pairing, the reader's language and units, news, trouble."""
+"""The way in and small things: pairing, the reader's language, units and name, news, trouble."""
 
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
@@ -6,6 +6,7 @@ from starlette.responses import JSONResponse, PlainTextResponse, RedirectRespons
 
 from propagate.errors import PropagateError
 from propagate.web.forms import read_form
+from propagate.web.keeper import keep_name, name_of
 from propagate.web.pairing import COOKIE, KEPT_DAYS
 from propagate.web.rendering import page, wants_data
 from propagate.web.speech import LOCALES
@@ -30,6 +31,7 @@ async def pair(request: Request) -> Response:
         return page(request, "pair.html", 429, typed="", trouble=trouble)
     try:
         form = await read_form(request)
+        name = name_of(form.values.get("name", ""))
     except PropagateError as error:
         return page(request, "pair.html", 422, typed="", trouble=str(error))
     token = guard.paired.pair(form.values.get("code", ""))
@@ -38,13 +40,16 @@ async def pair(request: Request) -> Response:
         return page(request, "pair.html", 403, typed="", trouble=trouble)
     answer = RedirectResponse("/", 303)
     answer.set_cookie(COOKIE, token, max_age=KEPT_SECONDS, httponly=True, samesite="lax", path="/")
+    if name:
+        keep_name(answer, name, KEPT_SECONDS)
     return answer
 
 
 async def choose(request: Request) -> Response:
-    """Keep the reader's language and units in cookies of their own."""
+    """Keep the reader's language, units and name in cookies of their own."""
     try:
         form = await read_form(request)
+        name = name_of(form.values.get("name", ""))
     except PropagateError as error:
         return PlainTextResponse(str(error), 422)
     answer = RedirectResponse(_own_path(form.values.get("back", "/")), 303)
@@ -56,6 +61,8 @@ async def choose(request: Request) -> Response:
         answer.set_cookie(
             "units", form.values["units"], max_age=KEPT_SECONDS, samesite="lax", httponly=True
         )
+    if "name" in form.values:
+        keep_name(answer, name, KEPT_SECONDS)
     return answer
 
 

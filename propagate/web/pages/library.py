@@ -19,6 +19,7 @@ from propagate.records.answers import BatchForecast
 from propagate.records.methods import Method, MethodRecord
 from propagate.records.prints import MethodCard
 from propagate.web.forms import Form, asked_number, new_key, read_form
+from propagate.web.keeper import keeper
 from propagate.web.pages.tray import answered
 from propagate.web.rendering import page, reader, wants_data
 from propagate.web.speech import Units
@@ -146,6 +147,7 @@ class Preview:
     answer: BatchForecast
     strip: SeasonStrip
     cautions: tuple[str, ...]
+    short: tuple[str, ...]
 
 
 def preview_of(desk: Desk, form: Form) -> Preview:
@@ -158,6 +160,7 @@ def preview_of(desk: Desk, form: Form) -> Preview:
         answer=answer,
         strip=season_strip(plan.on, answer.pot_on, desk.today),
         cautions=desk.library.cautions(plan.method, plan.plant),
+        short=desk.library.short_cautions(plan.method, plan.plant),
     )
 
 
@@ -207,7 +210,7 @@ async def begin(request: Request) -> Response:
     form = Form({}, ())
     try:
         form = await read_form(request)
-        done = await bench.room.ask(lambda desk: write_start(desk, form))
+        done = await bench.room.write(keeper(request), lambda desk: write_start(desk, form))
     except PropagateError as error:
         if wants_data(request):
             from starlette.responses import JSONResponse

@@ -26,6 +26,7 @@ from propagate.records.answers import BatchForecast, DueTask
 from propagate.records.fans import Fan
 from propagate.web.deeds import DEEDS, SEVER, Deed, deed_of
 from propagate.web.forms import Form, asked_number, new_key, read_form, seen_text
+from propagate.web.keeper import keeper
 from propagate.web.pages.trays import answers_of
 from propagate.web.rendering import page, reader, wants_data
 from propagate.web.strips import SeasonStrip, season_strip
@@ -174,7 +175,9 @@ async def do(request: Request) -> Response:
         form = await read_form(request)
         deed = refuse_unknown(deed_of(request.path_params["deed"]))
         code = await bench.room.ask(lambda desk: batch_meant(desk, code))
-        done = await bench.room.ask(lambda desk: write_deed(desk, code, deed, form))
+        done = await bench.room.write(
+            keeper(request), lambda desk: write_deed(desk, code, deed, form)
+        )
     except PropagateError as error:
         return await _refused(request, code, form, error)
     return answered(request, done, f"/T/{done.code}?done={done.seq}#done")
@@ -226,7 +229,7 @@ async def undo(request: Request) -> Response:
     bench, seq = request.app.state.bench, request.path_params["seq"]
     try:
         form = await read_form(request)
-        done = await bench.room.ask(lambda desk: write_undo(desk, seq, form))
+        done = await bench.room.write(keeper(request), lambda desk: write_undo(desk, seq, form))
     except PropagateError as error:
         if wants_data(request):
             return JSONResponse({"refused": str(error), "changes": []}, 422)

@@ -79,7 +79,7 @@
 
   const pickers = (row) => {
     if (row.childElementCount) return;
-    const boxes = () => [...row.closest("form").querySelectorAll("input[type=checkbox]")];
+    const boxes = () => [...row.closest("form").querySelectorAll("input[name=tray]")];
     const add = (text, which) => {
       const button = make("button", text, { type: "button" });
       button.addEventListener("click", () => boxes().forEach((b) => { b.checked = which(b); }));
