@@ -8,7 +8,7 @@ STEPS = (
     ("style", ["ruff", "check", "."]),
     ("format", ["ruff", "format", "--check", "."]),
     ("types", ["mypy"]),
-    ("tests", ["pytest", "-n", "auto", "--dist", "loadgroup"]),
+    ("tests", ["pytest", "-n", "auto", "--dist", "loadfile", "--no-loadscope-reorder"]),
 )
 
 

@@ -10,6 +10,7 @@ import pytest
 from propagate.actions.demo import make_demo
 
 NOW = dt.datetime(2026, 11, 20, 8, tzinfo=dt.UTC)
+UNDRAWN = b"%PDF-1.7 undrawn"
 
 
 def shared_demo(factory: pytest.TempPathFactory, hemisphere: str = "north") -> Path:
@@ -21,6 +22,7 @@ def shared_demo(factory: pytest.TempPathFactory, hemisphere: str = "north") -> P
         fcntl.flock(lock, fcntl.LOCK_EX)
         if not folder.exists():
             with pytest.MonkeyPatch.context() as patch:
-                patch.setattr("propagate.paper.printing.pdf_bytes", lambda _: b"%PDF-1.7 undrawn")
+                patch.setattr("propagate.paper.printing._drawn_pdf", lambda *_, **__: (UNDRAWN, ""))
                 make_demo(folder, hemisphere, lambda _: None, NOW)
+            assert (folder / "stock.pdf").read_bytes() == UNDRAWN
     return folder

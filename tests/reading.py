@@ -3,6 +3,7 @@
 import csv
 import io
 import re
+from functools import cache
 from html.parser import HTMLParser
 
 import pdfplumber
@@ -47,7 +48,9 @@ def csv_lines(printed: Print) -> list[dict[str, str]]:
     return list(csv.DictReader(io.StringIO(text, newline="")))
 
 
+@cache
 def pdf_pages(printed: Print) -> list[str]:
+    """What each page of the PDF says; the same print is drawn and read once."""
     with pdfplumber.open(io.BytesIO(pdf_bytes(printed))) as pdf:
         return [page.extract_text() for page in pdf.pages]
 

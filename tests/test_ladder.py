@@ -3,6 +3,7 @@
 import ast
 import sys
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -51,6 +52,9 @@ def part_of(path: Path) -> str:
     return first.removesuffix(".py")
 
 
+PARTS = {part_of(module) for module in MODULES}
+
+
 def imported(source: str, package: str = "") -> Iterator[str]:
     """Dotted names of all that a source imports anywhere, also inside functions.
 
@@ -68,15 +72,16 @@ def imported(source: str, package: str = "") -> Iterator[str]:
             yield from (f"{base}.{name.name}" for name in node.names)
 
 
-def imports_of(path: Path) -> set[str]:
+@cache
+def imports_of(path: Path) -> frozenset[str]:
     package = ".".join(["propagate", *path.relative_to(PACKAGE).parts[:-1]])
-    return set(imported(path.read_text(encoding="utf-8"), package))
+    return frozenset(imported(path.read_text(encoding="utf-8"), package))
 
 
 def parts_imported(path: Path) -> set[str]:
     """The parts of this package that a file imports from."""
     inner = {name.split(".")[1] for name in imports_of(path) if name.startswith("propagate.")}
-    return inner & {part_of(module) for module in MODULES}
+    return inner & PARTS
 
 
 def named(path: Path) -> str:
@@ -88,7 +93,7 @@ def inside(*parts: str) -> list[Path]:
 
 
 def test_every_part_has_its_rung() -> None:
-    assert {part_of(path) for path in MODULES} - {"__init__"} <= set(RUNG_OF)
+    assert PARTS - {"__init__"} <= set(RUNG_OF)
 
 
 @pytest.mark.parametrize("path", MODULES, ids=named)

@@ -20,8 +20,10 @@ _TYPING_MISTAKE: Final = 0.9  # likeness from which two names are the same, one 
 
 def fold(text: str) -> str:
     """A name without case, accents, spaces, hyphens and hybrid signs, for comparing only."""
-    plain = unicodedata.normalize("NFKD", _HYBRID_SIGN.sub(" ", text).casefold())
-    return "".join(letter for letter in plain if letter.isalnum())
+    plain = _HYBRID_SIGN.sub(" ", text).casefold()
+    if not plain.isascii():
+        plain = unicodedata.normalize("NFKD", plain)
+    return plain if plain.isalnum() else "".join(filter(str.isalnum, plain))
 
 
 def names_of(plant: Plant) -> tuple[str, ...]:

@@ -1,6 +1,9 @@
 """A fresh nursery, and a way to call the program as a shell would."""
 
+import contextlib
+import io
 import json
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -51,12 +54,19 @@ def raw(capsys: pytest.CaptureFixture[str]) -> Callable[..., Answer]:
     return call
 
 
-@pytest.fixture
-def nursery(tmp_path: Path, raw: Callable[..., Answer]) -> Path:
-    """An empty nursery in the north, with the common frosts."""
-    folder = tmp_path / "bench"
-    assert raw("init", folder).status == 0
+@pytest.fixture(scope="session")
+def founded(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An empty nursery in the north, with the common frosts; nobody may write into it."""
+    folder = tmp_path_factory.mktemp("founded") / "bench"
+    with contextlib.redirect_stdout(io.StringIO()):
+        assert run(["init", str(folder)]) == 0
     return folder
+
+
+@pytest.fixture
+def nursery(tmp_path: Path, founded: Path) -> Path:
+    """The empty nursery, to write into."""
+    return shutil.copytree(founded, tmp_path / "bench")
 
 
 @pytest.fixture

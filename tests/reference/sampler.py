@@ -2,8 +2,8 @@
 
 It knows no grid and no beta-binomial law: it walks over the shared take, every batch's take
 and shift, with laws from scipy; then each draw fates the waiting propagules one by one.
-Goodman & Weare 2010, Communications in Applied Mathematics and Computational Science 5,
-65-80, for its moves.
+Its moves are those of differential evolution: ter Braak 2006, Statistics and Computing 16,
+239-249, now and then with a whole leap.
 """
 
 import math
@@ -17,7 +17,9 @@ from propagate.science.prior import prior_from_ranges
 
 PRIOR = prior_from_ranges(6, 12, 0.5, 0.8)
 LINGERING = (0.1, 0.5, 0.9)
+SHARES = np.array(LINGERING)[:, None]
 BY = 75
+MOVES = [(emcee.moves.DEMove(), 0.9), (emcee.moves.DEMove(gamma0=1.0), 0.1)]
 
 
 def _rooted(day, shift):
@@ -40,7 +42,10 @@ def _waiting_chances(batch, take, shift, share):
 
 
 def _log_seen(batch, take, shift, share):
-    """Log of P(looks | take, shift, share that lingers) up to a constant, for many walkers."""
+    """Log of P(looks | take, shift, share that lingers) up to a constant.
+
+    Shares in rows, walkers in columns.
+    """
     out, begin, dead_begin, waiting = 0.0, 0.0, 0.0, batch.count
     for look in batch.sightings:
         before = _rooted(begin, shift) if begin else 0.0
@@ -52,7 +57,7 @@ def _log_seen(batch, take, shift, share):
         begin = look.day
         dead_begin = look.day if look.tells_of_deaths else dead_begin
     taker, failer = _waiting_chances(batch, take, shift, share)
-    return out + waiting * np.log(taker + failer + 1e-300)
+    return out + waiting * np.log(taker + failer + 1e-300) + np.zeros_like(share)
 
 
 def _log_target(walkers, batches):
@@ -67,7 +72,7 @@ def _log_target(walkers, batches):
         out += stats.beta.logpdf(take, shared * own, (1 - shared) * own)
         out += np.log(take * (1 - take)) + stats.norm.logpdf(deviation)
         shift = deviation * PRIOR.log_days_between
-        out += logsumexp([_log_seen(batch, take, shift, share) for share in LINGERING], axis=0)
+        out += logsumexp(_log_seen(batch, take, shift, SHARES), axis=0)
     return np.where(np.isfinite(out), out, -np.inf)
 
 
@@ -76,7 +81,7 @@ def _fates(rng, walkers, batches):
     batch, number = batches[0], len(batches)
     take = expit(walkers[:, 1])
     shift = walkers[:, 1 + number] * PRIOR.log_days_between
-    logs = np.array([_log_seen(batch, take, shift, share) for share in LINGERING])
+    logs = _log_seen(batch, take, shift, SHARES)
     told = np.cumsum(np.exp(logs - logsumexp(logs, axis=0)), axis=0)
     share = np.array(LINGERING)[(rng.random(len(take)) > told[:-1]).sum(axis=0)]
     known = sum(look.newly_rooted for look in batch.sightings)
@@ -89,13 +94,19 @@ def _fates(rng, walkers, batches):
     return known + soon, known + takers
 
 
-def sampled(batches, walkers=64, steps=900, discard=250):
-    """Draws for the first batch: how many root by BY, and how many in the end."""
+def sampled(batches, walkers=256, steps=450, discard=250):
+    """Draws for the first batch: how many root by BY, and how many in the end.
+
+    Many walkers and few steps, because a step of all costs little more than a step of a few.
+    Chains forget in about 18 steps, half as many as the usual stretches take.
+    """
     rng = np.random.default_rng(17)
     np.random.seed(17)  # emcee draws from numpy's old global generator
     size = 1 + 2 * len(batches)
     start = np.r_[0.7, [0.7] * len(batches), [0.0] * len(batches)]
     begin = start + 0.3 * rng.standard_normal((walkers, size))
-    sampler = emcee.EnsembleSampler(walkers, size, _log_target, args=[batches], vectorize=True)
+    sampler = emcee.EnsembleSampler(
+        walkers, size, _log_target, args=[batches], vectorize=True, moves=MOVES
+    )
     sampler.run_mcmc(begin, steps)
     return _fates(rng, sampler.get_chain(discard=discard, flat=True), batches)

@@ -5,7 +5,6 @@ import html
 import re
 import shutil
 from collections.abc import Iterator
-from functools import lru_cache
 from pathlib import Path
 
 import pytest
@@ -55,17 +54,6 @@ def start(
 @pytest.fixture
 def nursery(tmp_path: Path) -> Path:
     return tmp_path / "nursery"
-
-
-@pytest.fixture(scope="session", autouse=True)
-def one_library() -> Iterator[None]:
-    """The shipped records are read once for all these tests; no nursery here has its own."""
-    from propagate.actions import desk
-
-    original = desk.Library
-    desk.Library = lru_cache(original)  # type: ignore[misc, assignment]
-    yield
-    desk.Library = original  # type: ignore[misc]
 
 
 @pytest.fixture(scope="session")

@@ -42,10 +42,7 @@ PATIENCE_MS = 60_000  # of a machine that is busy with other tests; none waits s
 PHONE = {"width": 390, "height": 844}
 SMALL = {"width": 320, "height": 640}
 
-pytestmark = [
-    pytest.mark.xdist_group("browser"),
-    pytest.mark.skipif(CHROMIUM is None, reason="no Chromium here: apt install chromium"),
-]
+pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium here: apt install chromium")
 
 
 @frozen
