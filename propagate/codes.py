@@ -17,6 +17,7 @@ from math import gcd
 from typing import Final
 
 from propagate.errors import Refused
+from propagate.worded import worded
 
 STANDARD_ALPHABET: Final = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 SERIAL_ALPHABET: Final = "347ACDFHJKLMPRTWXY"
@@ -84,17 +85,40 @@ def read(text: str) -> str:
     found = "".join(text.split()).removeprefix("#").replace("-", "").upper()
     foreign = next((ch for ch in found if ch not in SERIAL_ALPHABET), None)
     if foreign:
-        hint = f"; it may be {_LOOKS_LIKE[foreign]}" if foreign in _LOOKS_LIKE else ""
-        raise Refused(f"{found} is not a batch code: no code has the character {foreign}{hint}.")
+        raise Refused(_foreign_said(found, foreign))
     if len(found) <= SHORTEST_SERIAL:
         least = SHORTEST_SERIAL + 1
-        raise Refused(f"“{found}” is not a batch code: a code has {least} characters or more.")
+        raise Refused(
+            worded(
+                "“{code}” is not a batch code: a code has {least} characters or more.",
+                code=found,
+                least=least,
+            )
+        )
     if check_character(found[:-1]) != found[-1]:
         raise Refused(
-            f"{found} is not a batch code: the last character does not fit the others; "
-            "look at the label again."
+            worded(
+                "{code} is not a batch code: the last character does not fit the others; "
+                "look at the label again.",
+                code=found,
+            )
         )
     return found
+
+
+def _foreign_said(found: str, foreign: str) -> str:
+    if foreign not in _LOOKS_LIKE:
+        return worded(
+            "{code} is not a batch code: no code has the character {letter}.",
+            code=found,
+            letter=foreign,
+        )
+    return worded(
+        "{code} is not a batch code: no code has the character {letter}; it may be {like}.",
+        code=found,
+        letter=foreign,
+        like=_LOOKS_LIKE[foreign],
+    )
 
 
 @cache

@@ -4,6 +4,7 @@ import datetime as dt
 import re
 
 from propagate.errors import Refused
+from propagate.worded import worded, written_day
 
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _YEAR_FIRST = re.compile(r"(\d{4})([-./ ])(\d{1,2})\2(\d{1,2})")
@@ -16,12 +17,17 @@ _WORDS = {"today": 0, "yesterday": 1}
 
 def written(day: dt.date) -> str:
     """The day as paper shows it: 12 Mar 2027, which nobody can misread."""
-    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+    return written_day(f"{day.day} {_MONTHS[day.month - 1]} {day.year}", day)
 
 
 def written_short(day: dt.date) -> str:
     """The day without its year, where the year is plain: 12 Mar."""
-    return f"{day.day} {_MONTHS[day.month - 1]}"
+    return written_day(f"{day.day} {_MONTHS[day.month - 1]}", day, style="short")
+
+
+def written_month(month: int) -> str:
+    """A month by its number: Mar."""
+    return written_day(_MONTHS[month - 1], dt.date(2000, month, 1), style="month")
 
 
 def read_day(text: str, today: dt.date) -> dt.date:
@@ -40,7 +46,10 @@ def read_day(text: str, today: dt.date) -> dt.date:
         if isinstance(error, Refused):
             raise
         raise Refused(
-            f'"{text}" is not a day; write 2027-03-12 or 12 Mar 2027 (year-month-day or words).'
+            worded(
+                '"{text}" is not a day; write 2027-03-12 or 12 Mar 2027 (year-month-day or words).',
+                text=text,
+            )
         ) from None
 
 
@@ -61,7 +70,10 @@ def _in_numbers(typed: str) -> dt.date | None:
     first, second = int(found[1]), int(found[3])
     if len(found[4]) == 2 or (first <= 12 and second <= 12 and first != second):
         raise Refused(
-            f'"{typed}" could be two different days; write 2027-03-12 or 12 Mar 2027 instead.'
+            worded(
+                '"{text}" could be two different days; write 2027-03-12 or 12 Mar 2027 instead.',
+                text=typed,
+            )
         )
     return dt.date(int(found[4]), min(first, second), max(first, second))
 

@@ -7,9 +7,16 @@ from collections.abc import Iterable, Sequence
 
 from attrs import frozen
 
+from propagate.worded import worded
+
 
 class PropagateError(Exception):
     """Parent of all errors that a face shows as one sentence with exit status 2."""
+
+    @property
+    def said(self) -> str:
+        """The sentence; where it is `Worded`, with what a face needs to say it otherwise."""
+        return self.args[0] if self.args else ""
 
 
 class Refused(PropagateError, ValueError):
@@ -24,8 +31,11 @@ class NotFound(PropagateError, LookupError):
 
     def __init__(self, message: str, near: Sequence[str] = ()) -> None:
         self.near = tuple(near)
-        offer = f" Did you mean {_either(self.near)}?" if near else ""
-        super().__init__(message + offer)
+        super().__init__(
+            worded("{said} Did you mean {names}?", said=message, names=_either(self.near))
+            if near
+            else message
+        )
 
 
 class BrokenBook(PropagateError, RuntimeError):
@@ -56,4 +66,6 @@ def refuse_all(problems: Iterable[Problem], lead: str) -> None:
 
 def _either(names: Sequence[str]) -> str:
     quoted = [f'"{name}"' for name in names]
-    return quoted[0] if len(quoted) == 1 else ", ".join(quoted[:-1]) + " or " + quoted[-1]
+    if len(quoted) == 1:
+        return quoted[0]
+    return worded("{some} or {last}", some=", ".join(quoted[:-1]), last=quoted[-1])

@@ -9,6 +9,7 @@ from typing import Final, Literal
 from attrs import frozen
 
 from propagate.spans import span
+from propagate.worded import worded
 
 Basis = Literal["published", "common practice", "memory"]
 
@@ -79,7 +80,7 @@ def months_said(months: tuple[float, float]) -> str:
     """A range of months in words: weeks below two months, years from two years on."""
     low, high = months
     if high <= 2:
-        return f"{span(f'{low * 4:.0f}', f'{high * 4:.0f}')} weeks"
+        return worded("{weeks} weeks", weeks=span(f"{low * 4:.0f}", f"{high * 4:.0f}"))
     if low >= TWO_WINTERS_MONTHS:
-        return f"{span(f'{low / 12:.2g}', f'{high / 12:.2g}')} years"
-    return f"{span(f'{low:g}', f'{high:g}')} months"
+        return worded("{years} years", years=span(f"{low / 12:.2g}", f"{high / 12:.2g}"))
+    return worded("{months} months", months=span(f"{low:g}", f"{high:g}"))

@@ -5,6 +5,7 @@ import unicodedata
 from typing import Final
 
 from propagate.errors import Refused
+from propagate.worded import worded
 
 LONGEST: Final = 2000
 """Characters of one text in the book; a longer one is a file that slipped into an option."""
@@ -29,9 +30,22 @@ def legible(text: str, what: str = "The text") -> str:
     tidy = " ".join(unicodedata.normalize("NFC", kept).split())
     bad = next((ch for ch in tidy if unicodedata.category(ch) in ("Cc", "Cs", "Co")), None)
     if bad is not None:
-        raise Refused(f"{what} holds {bad!a}, which cannot be printed; type it again.")
+        raise Refused(
+            worded(
+                "{what} holds {letter!a}, which cannot be printed; type it again.",
+                what=what,
+                letter=bad,
+            )
+        )
     if len(tidy) > LONGEST:
-        raise Refused(f"{what} has {len(tidy)} characters; {LONGEST} is the most.")
+        raise Refused(
+            worded(
+                "{what} has {count} characters; {most} is the most.",
+                what=what,
+                count=len(tidy),
+                most=LONGEST,
+            )
+        )
     return tidy
 
 

@@ -1,9 +1,11 @@
 """The two ends of a range in words."""
 
+from propagate.worded import worded
+
 
 def span(low: str, high: str) -> str:
     """12 to 24, or only 12 where both ends read alike."""
-    return low if low == high else f"{low} to {high}"
+    return low if low == high else worded("{low} to {high}", low=low, high=high)
 
 
 def rounded(number: float) -> str:

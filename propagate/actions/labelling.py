@@ -31,6 +31,7 @@ from propagate.records.events import LabelsPrinted
 from propagate.records.nursery import Nursery
 from propagate.records.printers import PrinterFit
 from propagate.records.prints import TrayLabel
+from propagate.worded import worded
 
 __all__ = [
     "MOST_COPIES",
@@ -119,7 +120,9 @@ def _mother(desk: Desk, key: str) -> AnyLabel:
     mothers = desk.book.stock_plants
     meant = spelled(key, mothers)
     if meant not in mothers:
-        raise NotFound(f'There is no mother plant "{key}" in the book.', tuple(mothers)[:3])
+        raise NotFound(
+            worded('There is no mother plant "{name}" in the book.', name=key), tuple(mothers)[:3]
+        )
     state = mothers[meant]
     common = desk.library.common_name(state.name)
     return mother_label(state, desk.nursery, common, desk.library.plant_cautions(state.name))

@@ -13,6 +13,7 @@ from propagate.ledger import BatchState, Kind, destinations_of
 from propagate.names import PlantName
 from propagate.nearness import folded, nearest
 from propagate.records import events
+from propagate.worded import worded
 
 LONGEST_CODE = 6
 """What is longer was hardly read off a label as a code, so that nothing is said of its letters."""
@@ -27,10 +28,22 @@ def batch_meant(desk: Desk, text: str) -> str:
     if len(found) == 1:
         return found[0]
     if found:
-        raise Refused(f'"{text}" may mean batch {" or ".join(found)}; give the code.')
+        raise Refused(
+            worded(
+                '"{text}" may mean batch {codes}; give the code.',
+                text=text,
+                codes=" or ".join(found),
+            )
+        )
     plants = _of_plant(desk, text)
     if plants:
-        raise Refused(f'"{text}" is a plant; give the batch it is about: {" or ".join(plants)}.')
+        raise Refused(
+            worded(
+                '"{text}" is a plant; give the batch it is about: {codes}.',
+                text=text,
+                codes=" or ".join(plants),
+            )
+        )
     raise _unknown(desk, text)
 
 
@@ -160,7 +173,8 @@ def _unknown(desk: Desk, text: str) -> PropagateError:
     """Why nothing in the book is called so, with the nearest names that are in it."""
     near = _near(desk, text)
     try:
-        return NotFound(f"There is no batch of {desk.library.resolve(text)} in this book.")
+        plant = desk.library.resolve(text)
+        return NotFound(worded("There is no batch of {plant} in this book.", plant=plant))
     except NotFound as no_plant:
         others = [*near, *no_plant.near]
     except PropagateError:
@@ -169,9 +183,11 @@ def _unknown(desk: Desk, text: str) -> PropagateError:
         try:
             batch_code(desk.book, text)
         except PropagateError as no_batch:
-            return NotFound(str(no_batch), near)
+            return NotFound(no_batch.said, near)
     nearest_names = list(dict.fromkeys(others))[:3]
-    return NotFound(f'There is no batch, tray or plant "{text}" in this book.', nearest_names)
+    return NotFound(
+        worded('There is no batch, tray or plant "{text}" in this book.', text=text), nearest_names
+    )
 
 
 def _may_be_code(desk: Desk, text: str, near: Sequence[str]) -> bool:

@@ -20,6 +20,7 @@ from propagate.records import events
 from propagate.records.events import Entry, Event, id_end
 from propagate.records.given import ForecastGiven
 from propagate.store import Writing
+from propagate.worded import worded
 
 REFUSAL = "Nothing was taken, because:"
 FARTHEST_AHEAD_DAYS = 366
@@ -146,7 +147,9 @@ def _legible(dated: Dated) -> Event:
         value = getattr(event, name)
         try:
             if isinstance(value, str):
-                changes[name] = legible(value, f"The text of {name.replace('_', ' ')}")
+                changes[name] = legible(
+                    value, worded("The text of {field}", field=name.replace("_", " "))
+                )
             elif isinstance(value, int):
                 _refuse_too_many(event, value)
             elif isinstance(value, tuple) and all(isinstance(each, str) for each in value):
@@ -161,8 +164,18 @@ def _refuse_too_many(event: Event, number: int) -> None:
     whole = isinstance(event, events.Started | events.Recounted)
     most = MOST_IN_BATCH if whole else MOST_AT_ALL
     if number > most:
-        several = "; start several batches" if isinstance(event, events.Started) else ""
-        raise Refused(f"{shortened(str(number))} is too many: {most} is the most here{several}.")
+        said = shortened(str(number))
+        if isinstance(event, events.Started):
+            raise Refused(
+                worded(
+                    "{count} is too many: {most} is the most here; start several batches.",
+                    count=said,
+                    most=most,
+                )
+            )
+        raise Refused(
+            worded("{count} is too many: {most} is the most here.", count=said, most=most)
+        )
 
 
 def refuse_conflicts(
@@ -188,18 +201,30 @@ def _with_day(fresh: Sequence[Conflict], entries: Sequence[Entry]) -> str:
     on = written(conflict.entry.on)
     if any(isinstance(entry.event, events.Voided) for entry in entries):
         return _rests_on_it(fresh)
-    return f"That does not fit with the entry of {on} that is in the book: {conflict.what}"
+    return worded(
+        "That does not fit with the entry of {day} that is in the book: {what}",
+        day=on,
+        what=conflict.what,
+    )
 
 
 def _rests_on_it(fresh: Sequence[Conflict]) -> str:
     """Why an entry cannot be taken back yet, and which to take back first."""
     last = max((conflict.entry for conflict in fresh), key=lambda entry: (entry.on, entry.seq))
-    on, how = written(last.on), f"propagate void {last.seq} --why REASON"
+    on, how = written(last.on), worded("propagate void {number} --why REASON", number=last.seq)
     if len(fresh) == 1:
-        return f"Entry {last.seq} of {on} rests on that one; take it back first: {how}."
-    return (
-        f"{len(fresh)} later entries rest on that one; take them back first, "
-        f"beginning with the last, of {on}: {how}."
+        return worded(
+            "Entry {number} of {day} rests on that one; take it back first: {how}.",
+            number=last.seq,
+            day=on,
+            how=how,
+        )
+    return worded(
+        "{count} later entries rest on that one; take them back first, "
+        "beginning with the last, of {day}: {how}.",
+        count=len(fresh),
+        day=on,
+        how=how,
     )
 
 
@@ -310,7 +335,9 @@ def void(desk: Desk, entry_seq: int, why: str) -> Entry:
 def _counting(book: Book, entry_seq: int) -> Entry:
     chosen = next((e for e in book.effective() if e.seq == entry_seq), None)
     if chosen is None:
-        raise NotFound(f"There is no entry {entry_seq} that counts in this book.")
+        raise NotFound(
+            worded("There is no entry {number} that counts in this book.", number=entry_seq)
+        )
     return chosen
 
 
@@ -357,7 +384,13 @@ def batch_code(book: Book, text: str) -> str:
     if codes.valid(text) and (code := codes.read(text)) in book.batches:
         meant.append(code)
     if len(set(meant)) > 1:
-        raise Refused(f'"{text}" may mean batch {" or ".join(sorted(set(meant)))}; give the code.')
+        raise Refused(
+            worded(
+                '"{text}" may mean batch {codes}; give the code.',
+                text=text,
+                codes=" or ".join(sorted(set(meant))),
+            )
+        )
     return meant[0] if meant else book.batch(codes.read(text)).code
 
 
@@ -377,5 +410,9 @@ def refuse_far_days(on: dt.date, today: dt.date) -> None:
     """Raise Refused for a day more than a year ahead, which is a slip of the year."""
     if (on - today).days > FARTHEST_AHEAD_DAYS:
         raise Refused(
-            f"{written(on)} is more than a year after today ({written(today)}); is the year right?"
+            worded(
+                "{day} is more than a year after today ({today}); is the year right?",
+                day=written(on),
+                today=written(today),
+            )
         )

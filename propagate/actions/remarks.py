@@ -6,12 +6,15 @@ from collections.abc import Iterable
 from propagate.actions.desk import Desk
 from propagate.actions.meaning import known_words
 from propagate.actions.recording import BatchPlan
-from propagate.days import written
+from propagate.days import written, written_month
 from propagate.nearness import nearest
 from propagate.planning.reprints import doubt_said
 from propagate.planning.seasons import local_months
 from propagate.records import events
 from propagate.records.events import Event
+from propagate.worded import in_a_row, worded, wording
+
+UNDO = wording("If that is a slip: propagate undo.")
 
 LIKE_A_SLIP = 0.8
 """Two names so alike (0 to 1) are one of them mistyped, more often than not (judgement)."""
@@ -40,22 +43,29 @@ def event_remarks(desk: Desk, event: Event, on: dt.date) -> Iterable[str]:
 
 def _day(on: dt.date, today: dt.date) -> Iterable[str]:
     if on > today:
-        yield f"{written(on)} has not come yet. If that is a slip: propagate undo."
+        yield worded("{day} has not come yet. {undo}", day=written(on), undo=worded(UNDO))
 
 
 def _suspect(desk: Desk, event: Event) -> Iterable[str]:
     """Plants going out of a batch of which something is suspected."""
     if isinstance(event, events.Given | events.PlantedOut | events.Promised):
         for doubt in desk.book.batch(event.batch).doubts:
-            yield f"{event.batch} is {doubt_said(doubt)}. Should any of it leave the bench?"
+            yield worded(
+                "{code} is {doubt}. Should any of it leave the bench?",
+                code=event.batch,
+                doubt=doubt_said(doubt),
+            )
 
 
 def _season(desk: Desk, plan: BatchPlan) -> Iterable[str]:
     season = desk.library.record(plan.method, plan.plant).record.season
     months = local_months(season.months, desk.nursery)
     if plan.on.month not in months:
-        named = ", ".join(dt.date(2000, month, 1).strftime("%b") for month in months)
-        yield f"{written(plan.on)} is outside the usual season for this; months {named}."
+        yield worded(
+            "{day} is outside the usual season for this; months {months}.",
+            day=written(plan.on),
+            months=in_a_row([written_month(month) for month in months]),
+        )
 
 
 def _mother(desk: Desk, plan: BatchPlan) -> Iterable[str]:
@@ -64,19 +74,28 @@ def _mother(desk: Desk, plan: BatchPlan) -> Iterable[str]:
         return
     near = nearest(key, [k for k in desk.book.stock_plants if k != key], 1, LIKE_A_SLIP)
     if near:
-        yield f'there is a mother plant "{near[0]}" too; was that the one?'
+        yield worded('there is a mother plant "{name}" too; was that the one?', name=near[0])
     for doubt in desk.book.stock_plants[key].doubts:
-        yield f"the mother plant is {doubt_said(doubt)}; so is this batch now."
+        yield worded("the mother plant is {doubt}; so is this batch now.", doubt=doubt_said(doubt))
     name = desk.book.stock_plants[key].name
     if name.species_name != plan.plant.species_name:
-        yield f'the mother plant "{key}" is {name}, not {plan.plant}. If that is a slip: undo.'
+        yield worded(
+            'the mother plant "{key}" is {name}, not {plant}. If that is a slip: undo.',
+            key=key,
+            name=name,
+            plant=plan.plant,
+        )
 
 
 def _mark(desk: Desk, plan: BatchPlan) -> Iterable[str]:
     batches = desk.book.batches.items()
     same = [code for code, state in batches if plan.mark and state.started.mark == plan.mark]
     if len(same) > 1:
-        yield f'the mark "{plan.mark}" now means {" and ".join(same)}; give the code from now on.'
+        yield worded(
+            'the mark "{mark}" now means {codes}; give the code from now on.',
+            mark=plan.mark,
+            codes=" and ".join(same),
+        )
 
 
 def _settings_word(desk: Desk, key: str, word: str) -> Iterable[str]:
@@ -86,4 +105,9 @@ def _settings_word(desk: Desk, key: str, word: str) -> Iterable[str]:
         return
     near = nearest(word, known, 1)
     if near:
-        yield f'the settings have no {key} "{word}", but one called "{near[0]}".'
+        yield worded(
+            'the settings have no {key} "{word}", but one called "{near}".',
+            key=worded(key),
+            word=word,
+            near=near[0],
+        )

@@ -10,6 +10,7 @@ from propagate.ledger import Book, batch_codes
 from propagate.records import events
 from propagate.records.events import Entry
 from propagate.records.given import ForecastGiven
+from propagate.worded import in_a_row, worded
 
 QUIET = (events.LabelsPrinted, ForecastGiven)
 """Entries that move no plants and change nothing a grower counts."""
@@ -20,8 +21,13 @@ class Outdated(Refused):
 
     def __init__(self, code: str, changes: Sequence[str]) -> None:
         self.changes = tuple(changes)
-        told = "; ".join(changes)
-        super().__init__(f"Somebody else wrote about {code} meanwhile: {told}. Look again, please.")
+        super().__init__(
+            worded(
+                "Somebody else wrote about {code} meanwhile: {told}. Look again, please.",
+                code=code,
+                told=in_a_row(changes, "; "),
+            )
+        )
 
 
 @frozen
@@ -53,7 +59,7 @@ def changes_since(book: Book, code: str, seen: Seen) -> list[str]:
     after = [entry for entry in about if entry.seq > seen.latest]
     unseen = len(about) - seen.of_batch if seen.of_batch is not None else len(after)
     late = about[-unseen:] if unseen > len(after) else after
-    return [_said(entry, by_id) for entry in late]
+    return [_said_by(entry.by, _said(entry, by_id)) for entry in late]
 
 
 def refuse_outdated(book: Book, code: str, seen: Seen) -> None:
@@ -76,8 +82,12 @@ def _changes(entry: Entry, code: str, by_id: dict[str, Entry]) -> bool:
     return not isinstance(event, QUIET) and code in batch_codes(event)
 
 
+def _said_by(name: str, what: str) -> str:
+    return in_a_row([name, what], ": ") if name else what
+
+
 def _said(entry: Entry, by_id: dict[str, Entry]) -> str:
     event = entry.event
     if isinstance(event, events.Voided) and event.entry in by_id:
-        return f"taken back: {_said(by_id[event.entry], by_id)}"
+        return worded("taken back: {what}", what=_said(by_id[event.entry], by_id))
     return entry_said(entry)

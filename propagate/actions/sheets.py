@@ -35,6 +35,7 @@ from propagate.planning.reprints import doubt_said
 from propagate.planning.sheets import stock_sheet
 from propagate.records import events
 from propagate.records.prints import StockSheet
+from propagate.worded import worded
 
 
 @frozen
@@ -76,7 +77,7 @@ def make_sheet(desk: Desk) -> StockSheet:
     """The figures of the stock sheet as of today."""
     every = cases(desk)
     if not every:
-        raise Refused("There is no batch in the book yet, so there is no stock to list.")
+        raise Refused(worded("There is no batch in the book yet, so there is no stock to list."))
     said = _said(desk, every)
     return stock_sheet(every, forecast(desk), desk.nursery, said, protection(desk))
 
@@ -210,7 +211,7 @@ def _standing_at(every: list[Case], place: str) -> list[Case]:
     if not found:
         places = {case.state.place for case in every if case.state.place and case.state.living}
         near = nearest(place, places) or tuple(sorted(places))[:3]
-        raise NotFound(f'Nothing in the book stands at "{place}".', near)
+        raise NotFound(worded('Nothing in the book stands at "{place}".', place=place), near)
     return found
 
 

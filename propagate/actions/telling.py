@@ -8,10 +8,11 @@ from attrs import asdict, frozen
 
 from propagate.actions.desk import Desk
 from propagate.actions.meaning import batch_meant
-from propagate.ledger import Book, Move, batch_codes
+from propagate.ledger import Account, Book, Move, batch_codes
 from propagate.records import events
 from propagate.records.events import Entry
 from propagate.records.given import ForecastGiven
+from propagate.worded import in_a_row, worded, wording
 
 
 @frozen
@@ -60,7 +61,7 @@ def history(desk: Desk, batch: str | None = None) -> list[HistoryLine]:
             entered=entry.entered,
             batch=" ".join(batch_codes(entry.event)),
             said=_said(entry, numbers),
-            moves="; ".join(_moved(move) for move in moves.get(entry.id, ())),
+            moves=in_a_row([_moved(move) for move in moves.get(entry.id, ())], "; "),
             void=entry.id in book.voided,
             kind=type(entry.event).__name__,
             void_why=taken_back.get(entry.id, ""),
@@ -84,8 +85,8 @@ def _said(entry: Entry, numbers: dict[str, int]) -> str:
     event = entry.event
     if not isinstance(event, events.Voided):
         return entry_said(entry)
-    why = f": {event.why}" if event.why else ""
-    return f"take back no {numbers.get(event.entry, 0)}{why}"
+    said = worded("take back no {number}", number=numbers.get(event.entry, 0))
+    return in_a_row([said, worded(event.why)], ": ") if event.why else said
 
 
 def entry_said(entry: Entry) -> str:
@@ -93,8 +94,7 @@ def entry_said(entry: Entry) -> str:
     event = entry.event
     match event:
         case events.Started():
-            mother = f" from {event.stock_plant}" if event.stock_plant else ""
-            return f"start {event.count} of {event.plant} by {event.method}{mother}"
+            return _start_said(event)
         case events.Checked():
             return _check_said(event)
         case events.NameSettled() | events.StockPlantAdded() | events.Wanted():
@@ -111,13 +111,13 @@ def _plainly_said(event: Any) -> str:
     """What an event without a count says, nothing for the others."""
     match event:
         case events.Voided():
-            return "take back an entry"
+            return worded("take back an entry")
         case events.LabelsPrinted():
-            return f"print labels ({event.format})"
+            return worded("print labels ({format})", format=event.format)
         case events.Moved():
-            return f"move to {event.place}"
+            return worded("move to {place}", place=event.place)
         case events.StepDone():
-            return event.step
+            return worded(event.step)
         case _:
             return ""
 
@@ -125,9 +125,9 @@ def _plainly_said(event: Any) -> str:
 def _doubt_said(event: events.Suspected | events.Cleared) -> str:
     who = event.stock_plant or event.batch
     if isinstance(event, events.Cleared):
-        return f"clear {who}: {event.why}"
-    doubt = "name in doubt" if event.about == "name" else "suspect"
-    return f"{doubt} {who}: {event.why}"
+        return worded("clear {who}: {why}", who=who, why=event.why)
+    doubt = worded("name in doubt") if event.about == "name" else worded("suspect")
+    return worded("{doubt} {who}: {why}", doubt=doubt, who=who, why=event.why)
 
 
 def _own_said(
@@ -146,33 +146,45 @@ def _own_said(
 
 
 _VERBS: dict[type, str] = {
-    events.PottedOn: "pot on",
-    events.HardenedOff: "harden off",
-    events.MadeReady: "ready",
-    events.PlantedOut: "plant out",
-    events.Given: "give",
-    events.Promised: "promise",
-    events.Offered: "for sale:",
-    events.Lost: "lose",
-    events.Recounted: "recount",
+    events.PottedOn: wording("pot on {count}"),
+    events.HardenedOff: wording("harden off {count}"),
+    events.MadeReady: wording("ready {count}"),
+    events.PlantedOut: wording("plant out {count}"),
+    events.Given: wording("give {count}"),
+    events.Promised: wording("promise {count}"),
+    events.Offered: wording("for sale: {count}"),
+    events.Lost: wording("lose {count}"),
+    events.Recounted: wording("recount {count}"),
 }
 _DETAILS = {
-    "container": " into ",
-    "bed": " in ",
-    "to": " to ",
-    "account": " from the ",
-    "cause": ": ",
-    "why": ": ",
+    "container": wording("{said} into {detail}"),
+    "bed": wording("{said} in {detail}"),
+    "to": wording("{said} to {detail}"),
+    "account": wording("{said} from the {detail}"),
+    "cause": "{said}: {detail}",
+    "why": "{said}: {detail}",
 }
+
+
+def _start_said(event: events.Started) -> str:
+    said = worded(
+        "start {count} of {plant} by {method}",
+        count=event.count,
+        plant=event.plant,
+        method=worded(event.method),
+    )
+    if not event.stock_plant:
+        return said
+    return worded("{said} from {mother}", said=said, mother=event.stock_plant)
 
 
 def _count_said(event: Any) -> str:
-    details = (
-        f"{lead}{getattr(event, name)}"
-        for name, lead in _DETAILS.items()
-        if getattr(event, name, "")
-    )
-    return f"{_VERBS[type(event)]} {event.count}{''.join(details)}"
+    said = worded(_VERBS[type(event)], count=event.count)
+    for name, pattern in _DETAILS.items():
+        if detail := getattr(event, name, ""):
+            known = worded(detail) if name in ("account", "cause") else detail
+            said = worded(pattern, said=said, detail=known)
+    return said
 
 
 def _plant_said(event: events.NameSettled | events.StockPlantAdded | events.Wanted) -> str:
@@ -191,17 +203,29 @@ def _plant_said(event: events.NameSettled | events.StockPlantAdded | events.Want
 
 def _check_said(event: events.Checked) -> str:
     if event.rooted is None and not event.dead:
-        return "check: looked, nothing counted"
-    counts = [] if event.rooted is None else [f"{event.rooted} rooted"]
+        return worded("check: looked, nothing counted")
+    counts: list[str] = []
+    if event.rooted is not None:
+        counts.append(worded("{count} rooted", count=event.rooted))
     if event.dead is not None:
-        counts.append(f"{event.dead} dead" if event.dead else "none dead")
-    sample = f" of {event.sample} lifted" if event.sample else ""
-    return f"check: {', '.join(counts)}{sample}"
+        dead = worded("{count} dead", count=event.dead) if event.dead else worded("none dead")
+        counts.append(dead)
+    said = worded("check: {counts}", counts=in_a_row(counts))
+    if not event.sample:
+        return said
+    return worded("{said} of {sample} lifted", said=said, sample=event.sample)
 
 
 def _moved(move: Move) -> str:
-    source = f"{move.source} → " if move.source else ""
-    return f"{move.count} {source}{move.target}"
+    target = _account_said(move.target)
+    if move.source:
+        target = in_a_row([_account_said(move.source), target], " → ")
+    return in_a_row([str(move.count), target], " ")
+
+
+def _account_said(account: Account) -> str:
+    kind = worded(account.kind)
+    return in_a_row([kind, worded(account.detail)], ": ") if account.detail else kind
 
 
 def _concerns(entries: Iterable[Entry]) -> dict[str, tuple[str, ...]]:

@@ -18,6 +18,7 @@ from propagate.nearness import folded
 from propagate.records import events
 from propagate.records.events import Entry
 from propagate.records.families import Doubt
+from propagate.worded import worded
 
 AboutKin = events.NameSettled | events.Suspected | events.Cleared
 """What is said of a mother plant or a batch and holds for all that was raised from it."""
@@ -36,7 +37,7 @@ def fold(entries: Sequence[Entry], until: dt.date | None = None) -> Book:
         try:
             post_one(book, entry)
         except PropagateError as error:
-            book.conflicts.append(Conflict(entry, str(error)))
+            book.conflicts.append(Conflict(entry, error.said))
     return book
 
 
@@ -112,10 +113,14 @@ def _batch(book: Book, code: str, entry: Entry) -> BatchState:
     for other in book.effective():
         if isinstance(other.event, events.Started) and other.event.batch == code:
             raise Refused(
-                f"Batch {code} was started on {written(other.on)}; "
-                f"{written(entry.on)} is before that."
+                worded(
+                    "Batch {code} was started on {start}; {day} is before that.",
+                    code=code,
+                    start=written(other.on),
+                    day=written(entry.on),
+                )
             )
-    raise NotFound(f"There is no batch {code} in this book.")
+    raise NotFound(worded("There is no batch {code} in this book.", code=code))
 
 
 def _add_batch(book: Book, entry: Entry, event: events.Started) -> None:

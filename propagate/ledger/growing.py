@@ -106,7 +106,7 @@ class _Growth:
         try:
             post_one(self.book, entry)
         except PropagateError as error:
-            conflict = Conflict(entry, str(error))
+            conflict = Conflict(entry, error.said)
             self.book.conflicts.append(conflict)
             self.fresh.append(conflict)
 

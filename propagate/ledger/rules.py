@@ -9,6 +9,7 @@ from propagate.errors import Refused
 from propagate.ledger.accounts import GROWN, IN_TRAY, LIVING, Account, Kind, Look, Move
 from propagate.ledger.state import BatchState
 from propagate.records import events
+from propagate.worded import in_a_row, worded
 
 WAITING = Account(Kind.WAITING)
 ROOTED = Account(Kind.ROOTED)
@@ -60,14 +61,30 @@ class Posting:
 
 
 def _too_few(state: BatchState, kinds: Sequence[Kind], count: int, advice: str) -> str:
-    held, where = state.total(*kinds), " or ".join(kinds)
-    rest = {k: state.total(k) for k in LIVING if k not in kinds and state.total(k)}
-    also = ", ".join(f"{n} {kind}" for kind, n in rest.items())
-    also = f"; it also has {also}{advice}" if also else ""
-    return (
-        f"{count} is more than batch {state.code} has: {held} {where}{also}. If the book is "
-        f"wrong, record: recount {state.code} NUMBER_ALIVE --why REASON."
+    where: str = worded(kinds[0])
+    for kind in kinds[1:]:
+        where = worded("{some} or {last}", some=where, last=worded(kind))
+    held = worded("{count} {account}", count=state.total(*kinds), account=where)
+    rest = [
+        worded("{count} {account}", count=n, account=worded(kind))
+        for kind in LIVING
+        if kind not in kinds and (n := state.total(kind))
+    ]
+    if rest:
+        held = worded(
+            "{held}; it also has {rest}{advice}", held=held, rest=in_a_row(rest), advice=advice
+        )
+    return worded(
+        "{count} is more than batch {code} has: {held}. If the book is wrong, {recount}.",
+        count=count,
+        code=state.code,
+        held=held,
+        recount=_recount_advice(state),
     )
+
+
+def _recount_advice(state: BatchState) -> str:
+    return worded("record: recount {code} NUMBER_ALIVE --why REASON", code=state.code)
 
 
 def _start(post: Posting, event: events.Started) -> None:
@@ -93,15 +110,31 @@ def _check_all(post: Posting, rooted: int, dead: int, *, sought: bool) -> None:
     known, waiting = state.total(Kind.ROOTED), state.total(Kind.WAITING)
     if rooted + dead > known + waiting:
         raise Refused(
-            f"{rooted} rooted and {dead} dead make {rooted + dead}, but only {known + waiting} "
-            f"stand in the tray of {state.code} ({waiting} waiting, {known} rooted). If the "
-            f"tray was miscounted, record: recount {state.code} NUMBER_ALIVE --why REASON."
+            worded(
+                "{rooted} rooted and {dead} dead make {both}, but only {tray} stand in the tray "
+                "of {code} ({waiting} waiting, {known} rooted). If the tray was miscounted, "
+                "{recount}.",
+                rooted=rooted,
+                dead=dead,
+                both=rooted + dead,
+                tray=known + waiting,
+                code=state.code,
+                waiting=waiting,
+                known=known,
+                recount=_recount_advice(state),
+            )
         )
     rooted_dead = max(0, known - rooted)
     if rooted_dead > dead:
         raise Refused(
-            f"{known} of {state.code} were found rooted already, so {rooted} cannot be right "
-            f"with {dead} dead: give all that stand rooted in the tray now, or record a loss."
+            worded(
+                "{known} of {code} were found rooted already, so {rooted} cannot be right with "
+                "{dead} dead: give all that stand rooted in the tray now, or record a loss.",
+                known=known,
+                code=state.code,
+                rooted=rooted,
+                dead=dead,
+            )
         )
     newly = max(0, rooted - known)
     post.draw([Kind.ROOTED], LOST, rooted_dead)
@@ -116,11 +149,21 @@ def _check_sample(post: Posting, event: events.Checked) -> None:
     tray = state.total(*IN_TRAY)
     if sample > tray:
         raise Refused(
-            f"A sample of {sample} is more than the {tray} that stand in the tray of {state.code}."
+            worded(
+                "A sample of {sample} is more than the {tray} that stand in the tray of {code}.",
+                sample=sample,
+                tray=tray,
+                code=state.code,
+            )
         )
     if rooted + dead > sample:
         raise Refused(
-            f"{rooted} rooted and {dead} dead are more than the {sample} that were lifted."
+            worded(
+                "{rooted} rooted and {dead} dead are more than the {sample} that were lifted.",
+                rooted=rooted,
+                dead=dead,
+                sample=sample,
+            )
         )
     known = state.total(Kind.ROOTED)
     post.look(rooted=event.rooted, dead=dead, sought=sought, sample=sample, known_rooted=known)
@@ -144,7 +187,7 @@ def _make_ready(post: Posting, event: events.MadeReady) -> None:
 
 def _leave(post: Posting, kinds: Sequence[Kind], target: Account, count: int, named: str) -> None:
     """Plants go out of the tray or the nursery, from `named` when the grower named an account."""
-    advice = " (name the account to take from there)"
+    advice = worded(" (name the account to take from there)")
     drawn = post.draw([_kind(named)] if named else kinds, target, count, advice)
     if waiting := drawn.get(Kind.WAITING, 0):
         post.look(gone=waiting)
@@ -179,8 +222,12 @@ def _promise(post: Posting, event: events.Promised) -> None:
     free = _unspoken(post.state)
     if event.count > free:
         raise Refused(
-            f"Only {free} of {post.state.code} are neither gone nor promised; "
-            f"{event.count} cannot be promised."
+            worded(
+                "Only {free} of {code} are neither gone nor promised; {count} cannot be promised.",
+                free=free,
+                code=post.state.code,
+                count=event.count,
+            )
         )
     post.state.promised[event.to] += event.count
 

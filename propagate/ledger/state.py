@@ -24,6 +24,7 @@ from propagate.records.events import (
 )
 from propagate.records.families import Doubt
 from propagate.records.standing import Standing
+from propagate.worded import worded
 
 
 @define
@@ -277,7 +278,7 @@ class Book:
         try:
             return self.batches[code]
         except KeyError:
-            raise NotFound(f"There is no batch {code} in this book.") from None
+            raise NotFound(worded("There is no batch {code} in this book.", code=code)) from None
 
     def open_pairs(self) -> list[tuple[str, str]]:
         """The pairs of entries of which nobody has said yet whether they tell of one thing."""

@@ -9,6 +9,7 @@ from propagate.errors import NotFound, Problem, Refused
 from propagate.names import PlantName, parse, split_cultivar
 from propagate.nearness import nearest
 from propagate.records.methods import Plant
+from propagate.worded import worded
 
 _HYBRID_SIGN: Final = re.compile(r"(^|\s)[x×](?=\s)", re.IGNORECASE)
 _BINOMIAL: Final = re.compile(r"[A-Z][a-z]+( [x×])? [a-z-]{3,}")
@@ -72,7 +73,9 @@ class NameIndex:
             return parse(f"{plant.latin} {rest}".strip())
         if self._looks_latin(stem, rest) and not self._near(stem, _TYPING_MISTAKE):
             return parse(text)
-        raise NotFound(f'The library knows no plant called "{stem}".', self._near(stem, 0.7))
+        raise NotFound(
+            worded('The library knows no plant called "{name}".', name=stem), self._near(stem, 0.7)
+        )
 
     def problems(self) -> tuple[Problem, ...]:
         """Names that two plants claim, and Latin names that are not written as one."""

@@ -18,6 +18,7 @@ from propagate.names import PlantName, split_cultivar
 from propagate.nearness import nearest
 from propagate.records.methods import Caution, Figure, Method, MethodRecord, Plant
 from propagate.tables import read_table
+from propagate.worded import worded, worded_count, wording
 
 
 @frozen
@@ -73,7 +74,9 @@ class Library:
         """
         if method_id not in self.ids:
             near = nearest(method_id, self.ids, likeness=0.5)
-            raise NotFound(f'The library knows no method called "{method_id}".', near)
+            raise NotFound(
+                worded('The library knows no method called "{name}".', name=method_id), near
+            )
         method, problems = self._load(method_id)
         if method is None:
             reasons = "\n  ".join(str(problem) for problem in problems)
@@ -92,14 +95,27 @@ class Library:
         shelf = shelf_of(method)
         for latin in self._spellings(name):
             if record := shelf.of(latin):
-                return Match(record, "species", f"The record for {latin} by {method.name}.")
-        missing = f"No record for {name.species_name} by {method.name}"
+                said = _said_of(wording("The record for {plant} by {method}."), latin, method)
+                return Match(record, "species", said)
         relatives = (latin for latin in shelf.names() if latin.split()[0] == name.genus)
         kin = [record for latin in relatives if (record := shelf.of(latin))]
         if kin:
-            used = f"the genus {name.genus} is used ({_records(len(kin))})"
-            return Match(genus_record(name.genus, kin), "genus", f"{missing}; {used}.")
-        return Match(method.general, "method", f"{missing}; the method's general range is used.")
+            said = _said_of(
+                wording(
+                    "No record for {plant} by {method}; the genus {genus} is used ({records})."
+                ),
+                name.species_name,
+                method,
+                genus=name.genus,
+                records=worded_count("{count} record", "{count} records", len(kin)),
+            )
+            return Match(genus_record(name.genus, kin), "genus", said)
+        said = _said_of(
+            wording("No record for {plant} by {method}; the method's general range is used."),
+            name.species_name,
+            method,
+        )
+        return Match(method.general, "method", said)
 
     def resolve(self, text: str) -> PlantName:
         """The plant that is meant by a Latin or common name, with or without a cultivar.
@@ -241,10 +257,10 @@ class Library:
         return method, problems
 
 
+def _said_of(pattern: str, plant: object, method: Method, **more: object) -> str:
+    return worded(pattern, plant=plant, method=worded(method.name), **more)
+
+
 def _said(folder: Path, at: int) -> str:
     """How messages name a folder: the first is the shipped one, others carry their nursery."""
     return folder.name if at == 0 else f"{folder.parent.name}/{folder.name}"
-
-
-def _records(count: int) -> str:
-    return "1 record" if count == 1 else f"{count} records"

@@ -1,12 +1,12 @@
 """The parts of a fan's picture: axes, bands, lines, checks, the end, and the lanes below."""
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Final
 
 from attrs import evolve
 
-from propagate.days import written, written_short
+from propagate.days import written, written_month
 from propagate.paper.drawing import (
     Box,
     Frame,
@@ -72,13 +72,21 @@ def plants_axis(frame: Frame) -> Iterable[Text]:
         yield plain(str(plants), at, LABEL_MM, anchor="end")
 
 
-def days_axis(frame: Frame) -> Iterable[Text]:
+MonthNames = Callable[[dt.date], str]
+
+
+def english_month(day: dt.date) -> str:
+    """The month of a day as the axis says it: Mar."""
+    return written_month(day.month)
+
+
+def days_axis(frame: Frame, month: MonthNames = english_month) -> Iterable[Text]:
     """Months by their names where there is room, and the year under the first of each."""
     months = [day for day in _months(frame) if frame.x_mm(day) + 6 < frame.right_mm + 4]
     for day in months:
         if (day.month - 1) % _month_step(frame) == 0:
             at = (frame.x_mm(day) + 0.8, frame.bottom_mm + 4.2)
-            yield plain(written_short(day)[2:], at, LABEL_MM)
+            yield plain(month(day), at, LABEL_MM)
     firsts = {day.year: day for day in reversed(months)}
     edge = frame.right_mm + YEAR_MM
     for year, day in firsts.items():

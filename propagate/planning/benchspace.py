@@ -23,6 +23,7 @@ from propagate.records.nursery import Container, Nursery, Place
 from propagate.records.space import BatchSpace, BenchSpace, PlaceSpace, SpaceWeek
 from propagate.science.occupancy import Phase, Shared, totals
 from propagate.science.timing import Array
+from propagate.worded import worded
 
 WEEKS: Final = 53
 HIGH: Final = 0.9
@@ -124,10 +125,15 @@ def _room_task(space: PlaceSpace) -> Iterable[DueTask]:
     if week is None or space.size_m2 is None:
         return
     most = max(space.batches, key=lambda batch: batch.fullest_m2)
-    sure = "is too small" if week.expected_m2 > space.size_m2 else "may be too small"
-    why = (
-        f"{space.size_m2:g} m² {sure} in the week from {written(week.date)}: {week.expected_m2:.1f}"
-        f" m² expected, up to {week.high_m2:.1f}; this batch takes most"
+    sure = week.expected_m2 > space.size_m2
+    why = worded(
+        "{size:g} m² {small} in the week from {day}: {expected:.1f} m² expected, up to {high:.1f}; "
+        "this batch takes most",
+        size=space.size_m2,
+        small=worded("is too small") if sure else worded("may be too small"),
+        day=written(week.date),
+        expected=week.expected_m2,
+        high=week.high_m2,
     )
     yield DueTask(week.date, most.batch, most.plant, "make room", why, space.place)
 

@@ -1,8 +1,8 @@
 """A method record put in words, for a card on the screen or above the bench."""
 
-import datetime as dt
 from collections.abc import Iterable
 
+from propagate.days import written_month
 from propagate.library import Library
 from propagate.names import PlantName, parse
 from propagate.planning.seasons import local_months
@@ -11,6 +11,7 @@ from propagate.records.nursery import Nursery
 from propagate.records.prints import CardStage, MethodCard
 from propagate.spans import span
 from propagate.units import System, fahrenheit, inches
+from propagate.worded import in_a_row, worded, wording
 
 
 def method_card(
@@ -23,13 +24,13 @@ def method_card(
     """
     method = library.method(record.method)
     name = parse(record.plant) if record.plant else None
-    phases = ", ".join(record.season.stages)
+    phases = in_a_row([worded(stage) for stage in record.season.stages])
     return MethodCard(
         name=name,
         common=library.common_name(name) if name else "",
         method=method.name,
         summary=method.summary,
-        season=f"{months_words(record, nursery)}; {phases}",
+        season=in_a_row([months_words(record, nursery), phases], "; "),
         facts=tuple(_facts(method, record, library, name, system)),
         stages=tuple(_stage(stage, library) for stage in record.stages),
         steps=record.steps or method.steps,
@@ -45,15 +46,15 @@ def months_words(record: MethodRecord, nursery: Nursery | None) -> str:
     months = record.season.months
     months = local_months(months, nursery) if nursery else months
     if set(months) == set(range(1, 13)):
-        return "all year"
+        return worded("all year")
     firsts = [month for month in months if (month - 2) % 12 + 1 not in months]
-    return ", ".join(_run(first, months) for first in firsts)
+    return in_a_row([_run(first, months) for first in firsts])
 
 
 def range_words(low: float, high: float, *, share: bool = False) -> str:
     """A range, or the one number where both ends are the same; a share in percent."""
     if share:
-        return f"{span(f'{low * 100:.3g}', f'{high * 100:.3g}')} %"
+        return worded("{share} %", share=span(f"{low * 100:.3g}", f"{high * 100:.3g}"))
     return span(f"{low:.3g}", f"{high:.3g}")
 
 
@@ -68,21 +69,23 @@ def _facts(
     plant = library.plant(name) if name else None
     told = {
         "Length": _length(record.length_cm, system),
-        "Buds": _spread(record.nodes, "node" if record.nodes == (1, 1) else "nodes"),
+        "Buds": _spread(
+            record.nodes, wording("node") if record.nodes == (1, 1) else wording("nodes")
+        ),
         "Wound": record.wound,
         "Hormone": record.hormone,
         "Depth": method.depth,
         "Medium": record.medium or method.medium,
-        "Base": _warmth(record.medium_temp_c, system, "in the medium"),
+        "Base": _warmth(record.medium_temp_c, system, wording("in the medium")),
         "Light": record.light,
         "Spacing": record.spacing,
         "Pot": record.container,
         "Scarify": record.scarify,
-        "Soak": _spread(record.soak_hours, "hours"),
-        "Warmth": _warmth(record.germination_c, system, "to come up"),
-        "Seeds": _spread(record.seeds_per_gram, "in a gram"),
+        "Soak": _spread(record.soak_hours, wording("hours")),
+        "Warmth": _warmth(record.germination_c, system, wording("to come up")),
+        "Seeds": _spread(record.seeds_per_gram, wording("in a gram")),
         "Storage": record.storage,
-        "Yield": _spread(record.per_mother, "a year from one mother plant"),
+        "Yield": _spread(record.per_mother, wording("a year from one mother plant")),
         "Mother": _mother(record.mothers),
         "Hardiness": plant.hardiness if plant else "",
         "Numbers": library.details_line(record),
@@ -95,12 +98,20 @@ def _mother(mothers: Mothering | None) -> str:
     if mothers is None:
         return ""
     after, serves = range_words(*mothers.after_years), range_words(*mothers.serves_years)
-    year = "year" if mothers.after_years == (1, 1) else "years"
-    return f"after {after} {year}, serves {serves} ({mothers.basis})"
+    one = mothers.after_years == (1, 1)
+    return worded(
+        "after {after} {years}, serves {serves} ({basis})",
+        after=after,
+        years=worded("year") if one else worded("years"),
+        serves=serves,
+        basis=worded(mothers.basis),
+    )
 
 
 def _spread(pair: tuple[float, float] | None, unit: str) -> str:
-    return f"{range_words(*pair)} {unit}" if pair else ""
+    if not pair:
+        return ""
+    return worded("{range} {unit}", range=range_words(*pair), unit=worded(unit))
 
 
 def _length(pair_cm: tuple[float, float] | None, system: System) -> str:
@@ -117,15 +128,19 @@ def _halves(length: float) -> float:
 def _warmth(pair_c: tuple[float, float] | None, system: System, where: str) -> str:
     if pair_c and system == "imperial":
         low, high = (float(round(fahrenheit(end))) for end in pair_c)
-        return _spread((low, high), f"°F {where}")
-    return _spread(pair_c, f"°C {where}")
+        return _in_place((low, high), "°F", where)
+    return _in_place(pair_c, "°C", where)
+
+
+def _in_place(pair: tuple[float, float] | None, unit: str, where: str) -> str:
+    return in_a_row([_spread(pair, unit), worded(where)], " ") if pair else ""
 
 
 def _stage(stage: Stage, library: Library) -> CardStage:
     take = stage.take
     return CardStage(
         name=stage.name,
-        weeks=f"{range_words(stage.weeks.low, stage.weeks.high)} weeks",
+        weeks=worded("{weeks} weeks", weeks=range_words(stage.weeks.low, stage.weeks.high)),
         take=range_words(take.low, take.high, share=True) if take else "",
         ends=stage.ends,
         origins=tuple(_origins(stage.weeks, take, library)),
@@ -139,19 +154,20 @@ def _origins(weeks: Figure, take: Figure | None, library: Library) -> Iterable[s
     if share == time:
         yield time
     else:
-        yield f"time: {time}"
-        yield f"take: {share}"
+        yield worded("time: {origin}", origin=time)
+        yield worded("take: {origin}", origin=share)
 
 
 def _origin(figure: Figure, library: Library) -> str:
     """Its basis, its source where that says more, and its note."""
     source = library.source_line(figure)
-    named = [figure.basis, *([source] if source not in ("", figure.basis) else [])]
-    return ": ".join(named) + (f"; {figure.note}" if figure.note else "")
+    named = [worded(figure.basis), *([source] if source not in ("", figure.basis) else [])]
+    said = in_a_row(named, ": ")
+    return in_a_row([said, figure.note], "; ") if figure.note else said
 
 
 def _run(first: int, months: tuple[int, ...]) -> str:
     last = first
     while last % 12 + 1 in months:
         last = last % 12 + 1
-    return span(*(dt.date(2000, month, 1).strftime("%b") for month in (first, last)))
+    return span(*(written_month(month) for month in (first, last)))

@@ -11,6 +11,7 @@ from propagate.records.answers import DueTask
 from propagate.records.methods import MethodRecord, Plant
 from propagate.weather.places import Temperatures
 from propagate.weather.series import ONE_DAY
+from propagate.worded import worded
 
 LOOK_BACK_DAYS: Final = 7
 """A cold night is warned of for a week: later it has done its harm or none (memory)."""
@@ -52,7 +53,13 @@ def _cold_task(
     coldest = record.coldest(since, today)
     if coldest is None or coldest[1] >= bears:
         return
-    why = f"{coldest[1]:.1f} °C on {written(coldest[0])} ({record.source}); it bears {bears:g} °C"
+    why = worded(
+        "{coldest:.1f} °C on {day} ({source}); it bears {bears:g} °C",
+        coldest=coldest[1],
+        day=written(coldest[0]),
+        source=record.source,
+        bears=bears,
+    )
     yield DueTask(today, state.code, state.name, "shelter from the cold", why, state.place)
 
 

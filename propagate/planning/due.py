@@ -17,6 +17,7 @@ from propagate.records.methods import Figure
 from propagate.records.nursery import Nursery
 from propagate.spans import span
 from propagate.units import DAYS_PER_WEEK
+from propagate.worded import in_a_row, worded, wording
 
 SEVER_BEFORE_DAYS = 21
 """A layer is cut free some three weeks before it is lifted (common practice), sooner where
@@ -106,15 +107,25 @@ def _check(job: Job) -> Tasks:
     if job.today < treated_until:
         date = (state.last_check or state.on) + every
         if date < treated_until:
-            yield job.task(date, "check", "still damp? look for mould and early sprouts")
+            yield job.task(date, "check", worded("still damp? look for mould and early sprouts"))
         return
     weeks = job.case.record.taking.weeks
     first = treated_until + dt.timedelta(days=round(weeks.low * DAYS_PER_WEEK))
     if state.last_check is None or state.last_check + every < first:
-        date, why = first, f"the first may be {job.case.method.taken} ({_weeks(weeks)})"
+        date = first
+        why = worded(
+            "the first may be {taken} ({weeks})",
+            taken=worded(job.case.method.taken),
+            weeks=_weeks(weeks),
+        )
     else:
         date = state.last_check + every
-        why = f"{waiting} still {job.case.method.waiting}, last look {written(state.last_check)}"
+        why = worded(
+            "{count} still {waiting}, last look {day}",
+            count=waiting,
+            waiting=worded(job.case.method.waiting),
+            day=written(state.last_check),
+        )
     enough = rooted >= ENOUGH_ROOTED * (waiting + rooted)
     if not enough and date + every / 2 < job.window.likely:
         yield job.task(date, "check", why)
@@ -135,11 +146,18 @@ def _pot_on(job: Job) -> Tasks:
 
 
 def _why_pot_on(job: Job, rooted: int, taken: dt.date | None) -> str:
-    window, word = job.window, job.case.method.taken
+    window, word = job.window, worded(job.case.method.taken)
     if rooted and taken:
-        return f"{rooted} {word} left, the others went on {written(taken)}"
+        return worded(
+            "{count} {account} left, the others went on {day}",
+            count=rooted,
+            account=word,
+            day=written(taken),
+        )
     days = span(written(window.early), written(window.late))
-    return f"{rooted} {word}; {days}" if rooted else f"{days}: {window.why}"
+    if rooted:
+        return worded("{count} {account}; {days}", count=rooted, account=word, days=days)
+    return worded("{days}: {why}", days=days, why=window.why)
 
 
 def _sever(job: Job) -> Tasks:
@@ -149,7 +167,7 @@ def _sever(job: Job) -> Tasks:
         likely = job.window.likely
         before = min(SEVER_BEFORE_DAYS, (likely - state.on).days // 4)
         date = likely - dt.timedelta(days=before)
-        why = f"cut from the mother {before} days before lifting"
+        why = worded("cut from the mother {days} days before lifting", days=before)
         yield job.task(date, "sever", why, max(date, job.window.late))
 
 
@@ -159,11 +177,15 @@ def _treat(job: Job) -> Tasks:
     cold = [spell for spell in job.spells if spell.stage.name == "cold"]
     begun = [spell for spell in cold if spell.begun and not spell.outdoors]
     if begun and in_cold(job.case.state, job.nursery):
-        why = f"the cold spell that began on {written(begun[-1].begins)} is over"
+        why = worded("the cold spell that began on {day} is over", day=written(begun[-1].begins))
         yield job.task(begun[-1].ends, "move to warmth", why, lot=len(begun))
     for number, spell in enumerate(cold, start=1):
         if not spell.begun and not spell.outdoors:
-            why = f"cold spell of {spell.stage.middle_days} days, until {written(spell.ends)}"
+            why = worded(
+                "cold spell of {days} days, until {day}",
+                days=spell.stage.middle_days,
+                day=written(spell.ends),
+            )
             yield job.task(spell.due, "move to the fridge", why, lot=number)
 
 
@@ -174,9 +196,11 @@ def _grow_on(job: Job) -> Tasks:
     if not establishing or not potted or not out or not job.case.state.total(Kind.POTTED):
         return
     weeks = establishing.weeks
-    why = f"potted {written(potted)}, established after {_weeks(weeks)}"
+    why = worded(
+        "potted {day}, established after {weeks}", day=written(potted), weeks=_weeks(weeks)
+    )
     words = season_words(establishing.gate, job.nursery)
-    why = f"{why}; {words}" if words else why
+    why = in_a_row([why, words], "; ") if words else why
     if establishing.gate == "frost-free":
         yield job.task(max(potted, out - dt.timedelta(days=HARDEN_DAYS)), "harden off", why)
     else:
@@ -187,13 +211,13 @@ def _grow_on(job: Job) -> Tasks:
 def _plant_out(job: Job) -> Tasks:
     words = season_words(planting_gate(job.case), job.nursery)
     for kind, said in (
-        (Kind.HARDENING, "hardening off since"),
-        (Kind.READY, "ready since"),
+        (Kind.HARDENING, wording("{count} hardening off since {day}")),
+        (Kind.READY, wording("{count} ready since {day}")),
     ):
         count, since, date = job.case.state.total(kind), job.case.last_into(kind), job.fit_on(kind)
         if count and since and date:
-            why = f"{count} {said} {written(since)}"
-            why = f"{why}; {words}" if words else why
+            why = worded(said, count=count, day=written(since))
+            why = in_a_row([why, words], "; ") if words else why
             yield job.task(date, "plant out", why, lot=kind)
 
 
@@ -201,7 +225,11 @@ def _empty(job: Job) -> Tasks:
     if job.left_over:
         waiting = job.case.state.total(Kind.WAITING)
         date = job.window.late + dt.timedelta(days=OVER_LATE_DAYS)
-        why = f"{waiting} still {job.case.method.waiting} long after the others: keep or lose"
+        why = worded(
+            "{count} still {waiting} long after the others: keep or lose",
+            count=waiting,
+            waiting=worded(job.case.method.waiting),
+        )
         yield job.task(date, "empty the tray", why)
 
 
@@ -217,12 +245,12 @@ def _keep_apart(job: Job) -> Tasks:
     if state.doubts and state.living:
         ill = any(doubt.about == "health" for doubt in state.doubts)
         action = "keep apart, take no cuttings" if ill else "give none away"
-        why = "; ".join(doubt_said(doubt) for doubt in state.doubts)
+        why = in_a_row([doubt_said(doubt) for doubt in state.doubts], "; ")
         yield job.task(job.today, action, why)
 
 
 def _weeks(weeks: Figure) -> str:
-    return f"{span(f'{weeks.low:g}', f'{weeks.high:g}')} weeks"
+    return worded("{weeks} weeks", weeks=span(f"{weeks.low:g}", f"{weeks.high:g}"))
 
 
 RULES: tuple[Callable[[Job], Tasks], ...] = (

@@ -35,6 +35,7 @@ from propagate.science.pooling import learn_method
 from propagate.science.prior import Prior, prior_from_ranges
 from propagate.science.take import beta_from_range
 from propagate.science.timing import Array
+from propagate.worded import in_a_row, worded
 
 EVER_DAYS = 1e6
 """A day so far off that all that will ever root has rooted."""
@@ -340,9 +341,13 @@ def _window(case: Case, group: Group, nursery: Nursery, today: dt.date) -> PotOn
     ripe = group.clocks[at].window(days)
     dates = [into_gate(date, state.on, stage.gate, nursery, today) for date in ripe]
     words = season_words(stage.gate, nursery)
-    why = f"when {stage.share * 100:.0f} % of those that take are {case.method.taken}"
+    why = worded(
+        "when {share:.0f} % of those that take are {taken}",
+        share=stage.share * 100,
+        taken=worded(case.method.taken),
+    )
     early, likely, late = dates
-    return PotOn(early, likely, late, f"{why}; {words}" if words else why)
+    return PotOn(early, likely, late, in_a_row([why, words], "; ") if words else why)
 
 
 def _reasons(group: Group, at: int) -> Iterable[str]:

@@ -12,6 +12,7 @@ from propagate.records.answers import BatchForecast
 from propagate.records.labels import BedLabel, BedPlants, MotherLabel
 from propagate.records.nursery import Nursery
 from propagate.records.prints import TrayLabel
+from propagate.worded import worded
 
 IN_POTS = (Kind.POTTED, Kind.HARDENING, Kind.READY)
 
@@ -99,7 +100,9 @@ def bed_label(book: Book, nursery: Nursery, bed: str, common: Named) -> BedLabel
     planted = _planted(book)
     known = {folded(name): name for name in known_beds(book, nursery)}
     if folded(bed) not in known:
-        raise NotFound(f'There is no bed "{bed}".', nearest(bed, known.values(), count=2))
+        raise NotFound(
+            worded('There is no bed "{name}".', name=bed), nearest(bed, known.values(), count=2)
+        )
     name = known[folded(bed)]
     plants = [
         BedPlants(plant, common(plant), sum(n for n, _ in moves), max(on for _, on in moves))

@@ -21,6 +21,7 @@ from propagate.science.prior import Prior
 from propagate.science.sightings import BatchData
 from propagate.spans import span
 from propagate.units import DAYS_PER_WEEK
+from propagate.worded import worded, worded_count
 
 if TYPE_CHECKING:
     from propagate.planning.forecasting import Group
@@ -76,28 +77,41 @@ def reasons_in_words(group: "Group", at: int) -> Iterable[str]:
     take = case.record.taking.take
     if take is None:
         return
-    yield f"The library says {percent(take.low, take.high)} take ({take.basis})."
+    yield worded(
+        "The library says {share} take ({basis}).",
+        share=percent(take.low, take.high),
+        basis=worded(take.basis),
+    )
     if group.told_here or group.told_elsewhere:
         low, likely, high = group.shared_take
         showed = _showed(group.told_here, group.told_elsewhere)
-        yield f"With what {showed} showed here: {likely * 100:.0f} %, {percent(low, high)}."
+        yield worded(
+            "With what {batches} showed here: {likely:.0f} %, {share}.",
+            batches=showed,
+            likely=likely * 100,
+            share=percent(low, high),
+        )
     low, likely, high = group.posterior.batch(at).take_interval()
-    yield f"For this batch: {likely * 100:.0f} %, {percent(low, high)}."
+    yield worded(
+        "For this batch: {likely:.0f} %, {share}.", likely=likely * 100, share=percent(low, high)
+    )
 
 
 def _showed(here: int, elsewhere: int) -> str:
     """The batches that were looked at: of this plant, and of others by the same method."""
-    others = f"{_batches(elsewhere)} of other plants by this method"
-    return " and ".join([_batches(here)] * bool(here) + [others] * bool(elsewhere))
+    others = worded("{batches} of other plants by this method", batches=_batches(elsewhere))
+    if here and elsewhere:
+        return worded("{here} and {elsewhere}", here=_batches(here), elsewhere=others)
+    return others if elsewhere else _batches(here)
 
 
 def _batches(count: int) -> str:
-    return "1 batch" if count == 1 else f"{count} batches"
+    return worded_count("{count} batch", "{count} batches", count)
 
 
 def percent(low: float, high: float) -> str:
     """A range of shares: 60 to 90 %, or 75 % where both ends are one."""
-    return f"{span(f'{low * 100:.0f}', f'{high * 100:.0f}')} %"
+    return worded("{share} %", share=span(f"{low * 100:.0f}", f"{high * 100:.0f}"))
 
 
 def explain(group: "Group", answer: BatchForecast, nursery: Nursery) -> Reasons:

@@ -11,6 +11,7 @@ from propagate.records.answers import PotOn
 from propagate.records.events import LabelsPrinted
 from propagate.records.families import Doubt
 from propagate.units import DAYS_PER_YEAR
+from propagate.worded import worded
 
 
 @frozen
@@ -35,23 +36,31 @@ def reprint(state: BatchState, window: PotOn | None, today: dt.date) -> Reprint 
         return Reprint(today, _why_untrue(state))
     said = _window(event, state.code)
     if window and said and state.total(*IN_TRAY) and not said[0] <= window.likely <= said[2]:
-        moved = f"it says {written(said[1])}, now it is {written(window.likely)}"
-        return Reprint(today, f"its pot-on date has moved: {moved}")
+        moved = worded(
+            "its pot-on date has moved: it says {said}, now it is {now}",
+            said=written(said[1]),
+            now=written(window.likely),
+        )
+        return Reprint(today, moved)
     return _faded(on, event)
 
 
 def _why_untrue(state: BatchState) -> str:
     if state.renamed_seq > state.printed_seq:
-        return f"its name is now {state.name}"
+        return worded("its name is now {name}", name=state.name)
     if not state.doubts:
-        return "nothing is suspected of it any more"
+        return worded("nothing is suspected of it any more")
     return doubt_said(state.doubts[-1])
 
 
 def doubt_said(doubt: Doubt) -> str:
     """What is suspected, in a few words: suspect: galls (jet-bush)."""
-    lead = "name in doubt" if doubt.about == "name" else "suspect"
-    return f"{lead}: {doubt.why} ({doubt.subject})"
+    return worded(
+        "{doubt}: {why} ({subject})",
+        doubt=worded("name in doubt") if doubt.about == "name" else worded("suspect"),
+        why=doubt.why,
+        subject=doubt.subject,
+    )
 
 
 def _window(event: LabelsPrinted, code: str) -> tuple[dt.date, dt.date, dt.date] | None:
@@ -74,7 +83,12 @@ def _faded(on: dt.date, event: LabelsPrinted) -> Reprint | None:
     if life is None:
         return None
     how = " on ".join(word for word in (event.printing, event.material) if word)
-    lasts = f"printed {written(on)}; {how} lasts {months_said(life.months)} outdoors"
+    lasts = worded(
+        "printed {day}; {how} lasts {months} outdoors",
+        day=written(on),
+        how=how,
+        months=months_said(life.months),
+    )
     return Reprint(fades_on(on, life), lasts)
 
 

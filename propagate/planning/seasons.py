@@ -6,6 +6,7 @@ from propagate.days import written_short
 from propagate.records.methods import Gate
 from propagate.records.nursery import MonthDay, Nursery
 from propagate.science.seasons import into_season, last_on
+from propagate.worded import worded, wording
 
 SUMMER_DAYS = 120
 """A start so long before leaf fall has had its summer's growth by then (common practice)."""
@@ -28,12 +29,13 @@ def season_words(gate: Gate, nursery: Nursery) -> str:
     if season is None:
         return ""
     opens, closes = (written_short(dt.date(2000, *day)) for day in season)
-    return {
-        "dormant": f"between leaf fall and bud break ({opens} to {closes})",
-        "after growth": f"from leaf fall after a summer's growth ({opens} to {closes})",
-        "growing": f"while plants grow ({opens} to {closes})",
-        "frost-free": f"after the last frost ({opens} to {closes})",
+    said = {
+        "dormant": wording("between leaf fall and bud break ({opens} to {closes})"),
+        "after growth": wording("from leaf fall after a summer's growth ({opens} to {closes})"),
+        "growing": wording("while plants grow ({opens} to {closes})"),
+        "frost-free": wording("after the last frost ({opens} to {closes})"),
     }[gate]
+    return worded(said, opens=opens, closes=closes)
 
 
 def into_gate(

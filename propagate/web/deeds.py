@@ -10,6 +10,7 @@ from propagate.ledger import GROWN, IN_TRAY, LIVING, BatchState, Kind
 from propagate.records import events
 from propagate.records.events import Event
 from propagate.web.speech import marked
+from propagate.worded import worded
 
 MOST_PLANTS: Final = 100_000
 """So many are reckoned in a few seconds; a form with more is a slip, or several batches."""
@@ -56,10 +57,21 @@ def whole(values: Values, name: str, label: str, *, empty: int | None = None) ->
     if not typed and empty is not None:
         return empty
     if not (typed.isascii() and typed.isdigit()) or len(typed) > 7:
-        raise Refused(f"{label}: write a whole number, such as 12; “{typed[:20]}” is none.")
+        raise Refused(
+            worded(
+                "{label}: write a whole number, such as 12; “{typed}” is none.",
+                label=worded(label),
+                typed=typed[:20],
+            )
+        )
     if int(typed) > MOST_PLANTS:
         raise Refused(
-            f"{label}: {typed} is too many for one batch here; {MOST_PLANTS} is the most."
+            worded(
+                "{label}: {typed} is too many for one batch here; {most} is the most.",
+                label=worded(label),
+                typed=typed,
+                most=MOST_PLANTS,
+            )
         )
     return int(typed)
 
@@ -68,9 +80,17 @@ def words(values: Values, name: str) -> str:
     """A few words as typed, in one line; raises Refused for far too many."""
     typed = " ".join(values.get(name, "").split())
     if len(typed) > LONGEST_WORDS:
-        raise Refused(f"That is {len(typed)} characters long; {LONGEST_WORDS} is the most.")
+        raise Refused(
+            worded(
+                "That is {count} characters long; {most} is the most.",
+                count=len(typed),
+                most=LONGEST_WORDS,
+            )
+        )
     if not typed.isprintable():
-        raise Refused("There is a character in it that cannot be printed; write it with letters.")
+        raise Refused(
+            worded("There is a character in it that cannot be printed; write it with letters.")
+        )
     return typed
 
 
@@ -78,17 +98,17 @@ def needed(values: Values, name: str, what: str) -> str:
     """Words that have to be given."""
     typed = words(values, name)
     if not typed:
-        raise Refused(f"{what} is missing; say it in a few words.")
+        raise Refused(worded("{what} is missing; say it in a few words.", what=worded(what)))
     return typed
 
 
 def _checked(code: str, values: Values) -> Event:
-    sample = whole(values, "sample", "Lifted", empty=0)
+    sample = whole(values, "sample", marked("Lifted"), empty=0)
     rooted = values.get("rooted", "").strip()
     return events.Checked(
         code,
-        whole(values, "rooted", "Rooted") if rooted else None,
-        whole(values, "dead", "Dead", empty=0),
+        whole(values, "rooted", marked("Rooted")) if rooted else None,
+        whole(values, "dead", marked("Dead"), empty=0),
         sample or None,
     )
 
@@ -125,7 +145,7 @@ DEEDS: Final = {
             marked("Move"),
             marked("Moved"),
             (Field("place", marked("To"), "words", "place"),),
-            lambda code, v: events.Moved(code, needed(v, "place", "The place")),
+            lambda code, v: events.Moved(code, needed(v, "place", marked("The place"))),
             LIVING,
         ),
         Deed(
@@ -158,7 +178,7 @@ DEEDS: Final = {
             marked("Promise"),
             marked("Promised"),
             (COUNT, Field("to", marked("To whom"), "words", "to")),
-            lambda code, v: events.Promised(code, _count(v), needed(v, "to", "The name")),
+            lambda code, v: events.Promised(code, _count(v), needed(v, "to", marked("The name"))),
             LIVING,
         ),
         Deed(
@@ -185,7 +205,9 @@ DEEDS: Final = {
                 Field("count", marked("Alive here, all together")),
                 Field("why", marked("Why the book was wrong"), "words"),
             ),
-            lambda code, v: events.Recounted(code, _count(v), needed(v, "why", "The reason")),
+            lambda code, v: events.Recounted(
+                code, _count(v), needed(v, "why", marked("The reason"))
+            ),
             LIVING,
             marked("For miscounts only; plants that died are found dead or lost."),
         ),

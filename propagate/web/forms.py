@@ -13,6 +13,7 @@ from propagate.actions.sharing import Seen
 from propagate.days import read_day
 from propagate.errors import Refused
 from propagate.web.deeds import Values
+from propagate.worded import worded
 
 MOST_FIELDS: Final = 2_200
 FORM: Final = "application/x-www-form-urlencoded"
@@ -35,14 +36,18 @@ class Form:
         """The key under which this form is written once, however often it is sent."""
         key = self.values.get("request", "")
         if not _KEY.fullmatch(key):
-            raise Refused("This form has lost its key; open the page again and fill it in there.")
+            raise Refused(
+                worded("This form has lost its key; open the page again and fill it in there.")
+            )
         return key
 
     def seen(self) -> Seen:
         """How far whoever filled in the form had read the book."""
         found = _SEEN.fullmatch(self.values.get("seen", ""))
         if not found:
-            raise Refused("This form has lost its place in the book; open the page again, please.")
+            raise Refused(
+                worded("This form has lost its place in the book; open the page again, please.")
+            )
         return Seen(int(found[1]), int(found[2]) if found[2] else None)
 
     def day(self, name: str, today: dt.date) -> dt.date:
@@ -54,7 +59,7 @@ class Form:
 async def read_form(request: Request) -> Form:
     """Read a form; raises Refused for what is no form, or one that cannot be read."""
     if request.headers.get("content-type", "").partition(";")[0].strip().lower() != FORM:
-        raise Refused("That is not a form of these pages.")
+        raise Refused(worded("That is not a form of these pages."))
     body = await request.body()
     try:
         pairs = parse_qsl(
@@ -64,7 +69,7 @@ async def read_form(request: Request) -> Form:
             errors="strict",
         )
     except ValueError:
-        raise Refused("That form cannot be read; open the page again, please.") from None
+        raise Refused(worded("That form cannot be read; open the page again, please.")) from None
     return Form(dict(pairs), tuple(pairs))
 
 

@@ -11,6 +11,7 @@ from starlette.responses import Response
 
 from propagate.errors import Refused
 from propagate.legible import legible
+from propagate.worded import worded
 
 NAME_COOKIE: Final = "keeper"
 LONGEST_NAME: Final = 40
@@ -26,9 +27,16 @@ def keeper(request: Request) -> str:
 
 def name_of(typed: str) -> str:
     """A name as it is kept; raises Refused for one that is too long or cannot be printed."""
-    name = legible(typed, "Your name")
+    name = legible(typed, worded("Your name"))
     if len(name) > LONGEST_NAME:
-        raise Refused(f"Your name has {len(name)} characters; {LONGEST_NAME} is the most.")
+        raise Refused(
+            worded(
+                "{what} has {count} characters; {most} is the most.",
+                what=worded("Your name"),
+                count=len(name),
+                most=LONGEST_NAME,
+            )
+        )
     return name
 
 

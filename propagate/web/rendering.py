@@ -5,7 +5,7 @@ script are two files held in memory, each under an address that changes with its
 """
 
 import hashlib
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from typing import Any, Final
 
@@ -83,6 +83,7 @@ def page(request: Request, template: str, status: int = 200, **values: Any) -> R
             speech=speech,
             _=speech.text,
             ngettext=speech.counted,
+            tell=partial(tell_markup, speech),
             request=request,
             keeper=keeper(request),
             nursery_name=request.app.state.bench.name,
@@ -91,6 +92,13 @@ def page(request: Request, template: str, status: int = 200, **values: Any) -> R
         )
     )
     return HTMLResponse(html, status, {"Vary": "Accept-Language, Cookie"})
+
+
+def tell_markup(speech: Speech, said: str) -> Markup:
+    """A sentence from below the pages; what the language does not have is marked as English."""
+    if speech.knows(said):
+        return escape(speech.tell(said))
+    return Markup('<span lang="en">{}</span>').format(speech.tell(said))
 
 
 def reader(request: Request) -> Speech:

@@ -7,27 +7,48 @@ catalogue is read from its text when first wanted, so there is nothing to compil
 import datetime as dt
 import gettext
 import io
+import re
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
+from string import Formatter
 from typing import Any, Final
 
 from attrs import frozen
 
 from propagate.records.answers import PlantCount, PotOn
 from propagate.units import System, square_feet
+from propagate.worded import Worded, WrittenDay
 
 LANGUAGES: Final = {"en": "English", "de": "Deutsch"}
 LOCALES: Final = {"en": "en_GB", "en-us": "en_US", "de": "de_DE"}
 """Ways to write days and numbers; the first part of each is its language."""
 
 Units = System
+_YEAR: Final = re.compile(r",? y+")
 FOLDER: Final = Path(__file__).parent / "locale"
 
 
 def marked(text: str) -> str:
     """The text itself: marks it for the catalogue where it is not yet known who reads it."""
     return text
+
+
+ON_THE_PAGE: Final = {
+    "record: recount {code} NUMBER_ALIVE --why REASON": marked(
+        "use “Count again” below and say why"
+    ),
+    "propagate void {number} --why REASON": marked("“Take back”, in the history of the tray"),
+    "If that is a slip: propagate undo.": marked("If that is a slip, undo it."),
+}
+"""What to do on these pages, by the wording that names a command to type."""
+
+
+class Decimals(float):
+    """A number that is written with a comma."""
+
+    def __format__(self, spec: str) -> str:
+        return super().__format__(spec).replace(".", ",")
 
 
 @frozen
@@ -57,6 +78,44 @@ class Speech:
         said = _catalogue(self.language).ngettext(one, many, count)
         return said.format(count=self.number(count), **values)
 
+    def tell(self, said: str) -> str:
+        """A sentence from below the pages in this language, as far as its catalogue goes."""
+        if isinstance(said, WrittenDay):
+            return self._written(said)
+        if not isinstance(said, Worded):
+            return self.text(said)
+        if said.parts:
+            return said.pattern.join(self.tell(part) for part in said.parts)
+        pattern = ON_THE_PAGE.get(said.pattern, said.pattern)
+        if said.many:
+            found = _catalogue(self.language).ngettext(pattern, said.many, said.values["count"])
+        else:
+            found = self.text(pattern)
+        values = {name: self._value(value) for name, value in said.values.items()}
+        return found.format(**values) if values else found
+
+    def knows(self, said: str) -> bool:
+        """Whether a sentence can be told wholly in this language; its names need no telling."""
+        if self.language == "en" or isinstance(said, WrittenDay):
+            return True
+        if not isinstance(said, Worded):
+            return said in known_texts(self.language)
+        inner = [*said.parts, *said.values.values()]
+        if not all(self.knows(each) for each in inner if isinstance(each, Worded)):
+            return False
+        pattern = ON_THE_PAGE.get(said.pattern, said.pattern)
+        return not has_words(pattern) or pattern in known_texts(self.language)
+
+    def _value(self, value: object) -> object:
+        if isinstance(value, Worded | WrittenDay):
+            return self.tell(value)
+        return Decimals(value) if isinstance(value, float) and self.language == "de" else value
+
+    def _written(self, day: WrittenDay) -> str:
+        if day.style == "month":
+            return self.short_month(day.day)
+        return self.short_day(day.day) if day.style == "short" else self.day(day.day)
+
     def day(self, day: dt.date) -> str:
         """A day with its month in letters, which nobody can misread: 12 Mar 2027."""
         return self._date(day, "yMMMd")
@@ -67,7 +126,17 @@ class Speech:
 
     def weekday(self, day: dt.date) -> str:
         """A day with its name, for the head of the round: Friday, 20 November."""
-        return self._date(day, "MMMMEEEEd")
+        from babel.dates import format_date, get_date_format
+
+        # The locale's own longest form, as only that has the name of the day in full.
+        whole = get_date_format("full", self.locale).pattern
+        return str(format_date(day, _YEAR.sub("", whole), self.locale))
+
+    def short_month(self, day: dt.date) -> str:
+        """The month of a day, shortened: Mar."""
+        from babel.dates import format_date
+
+        return str(format_date(day, "LLL", self.locale))
 
     def month(self, month: int) -> str:
         """The name of a month."""
@@ -148,6 +217,21 @@ def _known(tag: str) -> str:
         return tag
     language = tag.split("-")[0]
     return language if language in LANGUAGES else ""
+
+
+def has_words(pattern: str) -> bool:
+    """Whether anything is said between the holes of a pattern."""
+    return any(letter.isalpha() for text, *_ in Formatter().parse(pattern) for letter in text)
+
+
+@cache
+def known_texts(language: str) -> frozenset[str]:
+    """The English texts that a language has; of those that count, the one for 1."""
+    from babel.messages.pofile import read_po
+
+    with (FOLDER / f"{language}.po").open("rb") as file:
+        ids = [message.id for message in read_po(file, locale=language) if message.id]
+    return frozenset(each if isinstance(each, str) else each[0] for each in ids)
 
 
 @cache

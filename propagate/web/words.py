@@ -8,6 +8,7 @@ from typing import Final
 from propagate.web.speech import marked
 
 ACCOUNTS: Final = (
+    marked("waiting"),
     marked("rooting"),
     marked("rooted"),
     marked("re-establishing"),
@@ -83,6 +84,68 @@ LABELS: Final = (
     marked("Wrap-around tag, loop, roll"),
 )
 """Kinds of label."""
+
+METHOD_IDS: Final = (
+    marked("air-layering"),
+    marked("hardwood-cutting"),
+    marked("leaf-bud-cutting"),
+    marked("mound-layering"),
+    marked("root-cutting"),
+    marked("semi-ripe-cutting"),
+    marked("simple-layering"),
+    marked("softwood-cutting"),
+    marked("tip-layering"),
+)
+"""The same as the book writes them; those of one word are as above."""
+
+CARD: Final = (
+    marked("Length"),
+    marked("Buds"),
+    marked("Wound"),
+    marked("Hormone"),
+    marked("Depth"),
+    marked("Medium"),
+    marked("Base"),
+    marked("Light"),
+    marked("Spacing"),
+    marked("Pot"),
+    marked("Scarify"),
+    marked("Soak"),
+    marked("Warmth"),
+    marked("Seeds"),
+    marked("Storage"),
+    marked("Yield"),
+    marked("Mother"),
+    marked("Hardiness"),
+    marked("Numbers"),
+)
+"""What a method card tells of the material, the bed and the seed."""
+
+BASES: Final = (
+    marked("published"),
+    marked("common practice"),
+    marked("memory"),
+)
+"""What a figure rests on."""
+
+CAUSES: Final = (
+    marked("rot"),
+    marked("dried out"),
+    marked("mice"),
+    marked("slugs"),
+    marked("frost"),
+    marked("dropped"),
+)
+"""Why plants are lost, as it is offered."""
+
+SMALL: Final = (
+    marked("severed"),
+    marked("undone"),
+    marked("place"),
+    marked("bed"),
+    marked("container"),
+)
+"""What an entry or a remark may say in one word."""
 
 TROUBLES: Final = (
     marked("Too many attempts; wait a minute, then try again."),

@@ -21,6 +21,8 @@ from propagate.ledger import Book
 from propagate.records import events
 from propagate.web.deeds import Deed, needed, whole, words
 from propagate.web.forms import Form, seen_text
+from propagate.web.speech import marked
+from propagate.worded import worded
 
 
 @frozen
@@ -58,7 +60,7 @@ def read_plan(desk: Desk, form: Form) -> BatchPlan:
     values = form.values
     method = desk.library.method(words(values, "method"))
     return BatchPlan(
-        plant=desk.library.resolve(needed(values, "plant", "The plant")),
+        plant=desk.library.resolve(needed(values, "plant", marked("The plant"))),
         method=method.id,
         count=whole(values, "count", "How many"),
         on=form.day("on", desk.today),
@@ -84,7 +86,12 @@ def write_undo(desk: Desk, seq: int, form: Form) -> Done:
     entry = take_back(desk, seq, request=form.request_key())
     codes = _codes(entry.event)
     if not codes:
-        raise NotFound(f"Entry {seq} is about no tray; take it back with: propagate void {seq}.")
+        raise NotFound(
+            worded(
+                "Entry {number} is about no tray; take it back with: propagate void {number}.",
+                number=seq,
+            )
+        )
     return Done(codes[0], entry.seq, entry_said(entry), seen_text(seen_of(desk.book, codes[0])))
 
 
@@ -97,5 +104,5 @@ def _codes(event: events.Event) -> tuple[str, ...]:
 def refuse_unknown(deed: Deed | None) -> Deed:
     """The deed, or a refusal where an address names none."""
     if deed is None:
-        raise Refused("There is nothing of that name to be done at a tray.")
+        raise Refused(worded("There is nothing of that name to be done at a tray."))
     return deed

@@ -3,32 +3,66 @@
 import datetime as dt
 import re
 import string
+from functools import cache
 from pathlib import Path
 
 import pytest
-from babel.messages.extract import extract_from_dir
+from babel.messages.extract import extract_from_dir, extract_from_file
 from babel.messages.pofile import read_po
 
 import propagate.web
 from propagate.actions.answering import due
 from propagate.actions.desk import library_only
 from propagate.ledger import Kind
+from propagate.names import parse
 from propagate.records.answers import PlantCount
-from propagate.web.speech import FOLDER, LANGUAGES, Speech, speech_for
+from propagate.web.speech import FOLDER, LANGUAGES, ON_THE_PAGE, Speech, has_words, speech_for
 from propagate.web.words import ACCOUNTS, ACTIONS, METHODS
-from tests.web.conftest import words_of
+from propagate.worded import worded
+from tests.web.conftest import fields_of, words_of
 
 WEB = Path(propagate.web.__file__).parent
 KEYWORDS = {"_": None, "marked": None, "text": None, "ngettext": (1, 2), "counted": (1, 2)}
+WORDINGS = {"worded": None, "wording": None, "worded_count": (1, 2)}
 OTHERS = sorted(set(LANGUAGES) - {"en"})
 
 
+@cache
 def texts() -> set[str | tuple[str, ...]]:
     """Every text that the pages may say, as it stands in templates and code."""
     found = extract_from_dir(
-        WEB, [("**.py", "python"), ("templates/**.html", "jinja2")], keywords=KEYWORDS
+        WEB,
+        [("**.py", "python"), ("templates/**.html", "jinja2")],
+        keywords=KEYWORDS | WORDINGS,
     )
-    return {message for _, _, message, _, _ in found}
+    told = {message for _, _, message, _, _ in found}
+    return (told | wordings() | library_texts()) - set(ON_THE_PAGE)
+
+
+def wordings() -> set[str | tuple[str, ...]]:
+    """The sentences of the rungs below that can be told in another language."""
+    below = [
+        path
+        for path in WEB.parent.rglob("*.py")
+        if WEB not in path.parents and "propagate.worded import" in path.read_text("utf-8")
+    ]
+    found = (extract_from_file("python", path, keywords=WORDINGS) for path in below)
+    told = {message for each in found for _, message, _, _ in each}
+    return {each for each in told if isinstance(each, tuple) or has_words(each)}
+
+
+def library_texts() -> set[str]:
+    """What the shipped records say in a few words: summaries, seasons, stages, cautions."""
+    library = library_only()
+    told = set()
+    for method in library.methods():
+        told |= {method.summary, *(c for r in method.records for c in r.season.stages)}
+        for record in method.records:
+            told |= {each for stage in record.stages for each in (stage.name, stage.ends)}
+            name = parse(record.plant) if record.plant else None
+            told |= set(library.cautions(method.id, name))
+            told |= set(library.short_cautions(method.id, name)) if name else set()
+    return told - {""}
 
 
 def holes(text: str) -> set[str]:
@@ -117,3 +151,72 @@ def test_areas_come_in_the_readers_units() -> None:
 def test_a_count_that_is_certain_has_no_range() -> None:
     assert Speech().spread(PlantCount(4, 4, 4, 4.0, 0.8)) == ""
     assert Speech().spread(PlantCount(2, 4, 6, 4.0, 0.8)) == "2 to 6, 8 times in 10"
+
+
+GERMAN = {"accept-language": "de"}
+
+
+def left_in_english(page: str) -> list[str]:
+    """What the body of a page marks as English, besides the choice of languages."""
+    main = page.partition("<main")[2].partition("</main>")[0]
+    return re.findall(r'lang="en"[^>]*>([^<]*)', main)
+
+
+@pytest.mark.parametrize(
+    "address",
+    [
+        "/",
+        "/trays",
+        "/T/{figs}",
+        "/T/{lavender}",
+        "/T/{lavender}/outlook",
+        "/T/{lavender}/history",
+        "/start?plant=fig&method=hardwood-cutting&count=10",
+        "/methods",
+        "/methods?q=currant",
+        "/print",
+    ],
+)
+def test_a_page_of_the_daily_round_is_wholly_german(client, codes, address) -> None:
+    page = client.get(address.format(**codes), headers=GERMAN).text
+    assert left_in_english(page) == []
+
+
+@pytest.mark.parametrize(
+    ("deed", "typed", "why"),
+    [
+        ("check", {"rooted": "13", "dead": "0"}, "13 bewurzelte und 0 tote sind 13"),
+        ("check", {"rooted": "13", "dead": "0"}, "nimm unten „Neu zählen“ und sage, warum"),
+        ("lose", {"count": "13"}, "13 sind mehr, als Satz CC7P hat: 12 wartend oder"),
+        ("lose", {"count": "viele"}, "Wie viele: schreibe eine ganze Zahl"),
+        ("lose", {"count": "1", "on": "31/13/2026"}, "ist kein Tag"),
+        ("lose", {"count": "1", "on": "2026-11-01"}, "am 2. Nov. 2026 begonnen; 1. Nov. 2026"),
+        ("move", {"place": " "}, "Der Ort fehlt"),
+    ],
+)
+def test_a_refusal_is_german_on_the_page_and_in_the_script(client, codes, deed, typed, why) -> None:
+    code = codes["figs"]
+    hidden = fields_of(client.get(f"/T/{code}").text, f"/T/{code}/lose")
+    refused = client.post(f"/T/{code}/{deed}", data={**hidden, **typed}, headers=GERMAN)
+    assert refused.status_code == 422
+    assert why in words_of(refused.text)
+    assert left_in_english(refused.text) == []
+    asked = {**GERMAN, "accept": "application/json"}
+    told = client.post(f"/T/{code}/{deed}", data={**hidden, **typed}, headers=asked).json()
+    assert why in told["refused"]
+
+
+def test_what_no_catalogue_has_is_marked_as_english(client, codes) -> None:
+    page = client.get("/methods/hardwood-cutting/Ribes nigrum", headers=GERMAN).text
+    assert "none needed; a powder makes rooting quicker and more even" in left_in_english(page)
+    assert "Achtung:" in page
+    assert "Wische Klingen mit Alkohol ab" in page
+
+
+def test_english_is_told_as_it_was_worded() -> None:
+    said = worded("{count} {account}; {days}", count=3, account=worded("rooted"), days="x")
+    assert Speech("en").tell(said) == said
+    assert Speech("de").tell(said) == "3 bewurzelt; x"
+    assert Speech("de").knows(said)
+    assert not Speech("de").knows(worded("nobody ever translated {this}", this=1))
+    assert Speech("de").tell(worded("{size:.1f} m²", size=1.5)) == "1,5 m²"

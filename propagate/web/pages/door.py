@@ -8,8 +8,8 @@ from propagate.errors import PropagateError
 from propagate.web.forms import read_form
 from propagate.web.keeper import keep_name, name_of
 from propagate.web.pairing import COOKIE, KEPT_DAYS
-from propagate.web.rendering import page, wants_data
-from propagate.web.speech import LOCALES
+from propagate.web.rendering import page, reader, wants_data
+from propagate.web.speech import LOCALES, marked
 
 KEPT_SECONDS = KEPT_DAYS * 24 * 60 * 60
 
@@ -33,7 +33,7 @@ async def pair(request: Request) -> Response:
         form = await read_form(request)
         name = name_of(form.values.get("name", ""))
     except PropagateError as error:
-        return page(request, "pair.html", 422, typed="", trouble=str(error))
+        return page(request, "pair.html", 422, typed="", trouble=error.said)
     token = guard.paired.pair(form.values.get("code", ""))
     if token is None:
         trouble = "That is not the code; look at the screen where the program was started."
@@ -51,7 +51,7 @@ async def choose(request: Request) -> Response:
         form = await read_form(request)
         name = name_of(form.values.get("name", ""))
     except PropagateError as error:
-        return PlainTextResponse(str(error), 422)
+        return PlainTextResponse(reader(request).tell(error.said), 422)
     answer = RedirectResponse(_own_path(form.values.get("back", "/")), 303)
     if form.values.get("language") in LOCALES:
         answer.set_cookie(
@@ -81,12 +81,14 @@ async def lost(request: Request, error: Exception) -> Response:
     """An address that leads nowhere."""
     status = error.status_code if isinstance(error, HTTPException) else 404
     if wants_data(request):
-        return JSONResponse({"refused": "There is nothing at this address."}, status)
+        nothing = marked("There is nothing at this address.")
+        return JSONResponse({"refused": reader(request).text(nothing)}, status)
     return page(request, "lost.html", status)
 
 
 async def broken(request: Request, error: Exception) -> Response:
     """The book or the settings cannot be used: one sentence, and the page stays up."""
+    said = error.said if isinstance(error, PropagateError) else str(error)
     if wants_data(request):
-        return JSONResponse({"refused": str(error), "changes": []}, 503)
-    return page(request, "broken.html", 503, trouble=str(error))
+        return JSONResponse({"refused": reader(request).tell(said), "changes": []}, 503)
+    return page(request, "broken.html", 503, trouble=said)

@@ -25,6 +25,7 @@ from propagate.web.rendering import page, reader, wants_data
 from propagate.web.speech import Units
 from propagate.web.strips import SeasonStrip, season_strip
 from propagate.web.writing import read_plan, write_start
+from propagate.worded import worded
 
 MOST_RECORDS = 60
 CURRENT = "now"
@@ -69,7 +70,7 @@ def shelf_of(desk: Desk, words: Sequence[str], method: str, month: int | None) -
         try:
             found = find_records(library, words, month, desk.nursery)
         except NotFound as error:
-            trouble = str(error)
+            trouble = error.said
     found = [record for record in found if not method or record.method == method]
     rows = tuple(_row(desk, record) for record in found[:MOST_RECORDS])
     more = len(found) - len(rows)
@@ -120,7 +121,13 @@ def card_view(desk: Desk, method_id: str, plant: str, units: Units) -> CardView:
         wanted = folded(plant)
         found = [one for one in method.records if one.plant and folded(one.plant) == wanted]
         if not found:
-            raise NotFound(f"The library has no record of {plant} by {method.name}.")
+            raise NotFound(
+                worded(
+                    "The library has no record of {plant} by {method}.",
+                    plant=plant,
+                    method=worded(method.name),
+                )
+            )
         record = found[0]
     card = method_card(desk.library, record, desk.nursery, units)
     return CardView(record, card, months_of(record, desk.nursery), last_seq(desk.book))
@@ -134,7 +141,7 @@ async def card(request: Request) -> Response:
         view = await bench.room.ask(lambda desk: card_view(desk, method, plant, units))
     except PropagateError as error:
         latest = await bench.room.latest()
-        return page(request, "find.html", 404, typed="", trouble=str(error), seen=latest)
+        return page(request, "find.html", 404, typed="", trouble=error.said, seen=latest)
     return page(request, "card.html", view=view)
 
 
@@ -179,7 +186,7 @@ async def _start_page(
         try:
             preview = await bench.room.ask(lambda desk: preview_of(desk, form))
         except PropagateError as error:
-            trouble, status = str(error), 422
+            trouble, status = error.said, 422
 
     def around(desk: Desk) -> dict[str, Any]:
         book = desk.book
@@ -215,6 +222,6 @@ async def begin(request: Request) -> Response:
         if wants_data(request):
             from starlette.responses import JSONResponse
 
-            return JSONResponse({"refused": str(error), "changes": []}, 422)
-        return await _start_page(request, form, str(error), 422)
+            return JSONResponse({"refused": reader(request).tell(error.said), "changes": []}, 422)
+        return await _start_page(request, form, error.said, 422)
     return answered(request, done, f"/T/{done.code}?done={done.seq}#done")

@@ -114,7 +114,7 @@ async def kin(request: Request) -> Response:
         found, family, seen = await bench.room.ask(traced)
     except PropagateError as error:
         latest = await bench.room.latest()
-        return page(request, "find.html", 404, typed=code, trouble=str(error), seen=latest)
+        return page(request, "find.html", 404, typed=code, trouble=error.said, seen=latest)
     return page(
         request,
         "family.html",

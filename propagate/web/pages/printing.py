@@ -36,6 +36,7 @@ from propagate.web.keeper import keeper
 from propagate.web.pages.library import card_view
 from propagate.web.rendering import page
 from propagate.web.speech import marked
+from propagate.worded import worded
 
 MEDIA: Final = {
     ".pdf": "application/pdf",
@@ -132,7 +133,7 @@ async def labels(request: Request) -> Response:
         answer = await _drawn(request, "labels", ".pdf", lambda path: draw_labels(run, path))
         await room.write(keeper(request), lambda desk: note_labels(desk, run))
     except PropagateError as error:
-        return await _print_page(request, form, str(error), 422)
+        return await _print_page(request, form, error.said, 422)
     return answer
 
 
@@ -141,14 +142,14 @@ def _asked_run(desk: Desk, form: Form) -> LabelRun:
         tuple(form.many("tray")),
         tuple(form.many("mother")),
         tuple(form.many("bed")),
-        min(whole(form.values, "copies", "Copies", empty=0), MOST_COPIES) or None,
+        min(whole(form.values, "copies", marked("Copies"), empty=0), MOST_COPIES) or None,
     )
     if not (order.batches or order.mothers or order.beds):
-        raise Refused("Choose at least one tray, mother plant or bed to print labels for.")
+        raise Refused(worded("Choose at least one tray, mother plant or bed to print labels for."))
     chosen = form.values.get("format", "")
     if chosen and chosen not in dict(choice_of(desk).formats):
-        raise NotFound("There is no label format of that name.")
-    start_at = whole(form.values, "start_at", "First free place", empty=1)
+        raise NotFound(worded("There is no label format of that name."))
+    start_at = whole(form.values, "start_at", marked("First free place"), empty=1)
     return label_run(desk, order, format_name=chosen, start_at=start_at)
 
 
@@ -199,7 +200,7 @@ async def _get_print(
     except PropagateError as error:
         latest = await room.latest()
         status = 404 if isinstance(error, NotFound) else 422
-        return page(request, "find.html", status, typed="", trouble=str(error), seen=latest)
+        return page(request, "find.html", status, typed="", trouble=error.said, seen=latest)
 
 
 async def _drawn(request: Request, name: str, suffix: str, draw: Draw) -> Response:

@@ -107,7 +107,7 @@ async def find_tray(request: Request) -> Response:
         try:
             return batches_meant(desk, typed), "", last_seq(desk.book)
         except PropagateError as error:
-            return (), str(error), last_seq(desk.book)
+            return (), error.said, last_seq(desk.book)
 
     codes, trouble, seen = await bench.room.ask(meant)
     if len(codes) == 1:

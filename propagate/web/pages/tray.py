@@ -1,7 +1,6 @@
 """One tray: what it is, what will come of it, and all that can be done to it."""
 
 import datetime as dt
-import re
 from typing import Any
 
 from attrs import frozen
@@ -29,11 +28,9 @@ from propagate.web.forms import Form, asked_number, new_key, read_form, seen_tex
 from propagate.web.keeper import keeper
 from propagate.web.pages.trays import answers_of
 from propagate.web.rendering import page, reader, wants_data
+from propagate.web.speech import marked
 from propagate.web.strips import SeasonStrip, season_strip
 from propagate.web.writing import Done, refuse_unknown, write_deed, write_undo
-
-TYPED = re.compile(r"record: recount \S+ NUMBER_ALIVE --why REASON")
-"""How a refusal names the command for a recount."""
 
 CAUSES = ("rot", "dried out", "mice", "slugs", "frost", "dropped")
 """Offered where plants are written off; any other word is taken too."""
@@ -131,7 +128,7 @@ async def tray(request: Request) -> Response:
         code = await bench.room.ask(lambda desk: batch_meant(desk, typed))
     except PropagateError as error:
         latest = await bench.room.latest()
-        return page(request, "find.html", 404, typed=typed, trouble=str(error), seen=latest)
+        return page(request, "find.html", 404, typed=typed, trouble=error.said, seen=latest)
     if code != typed:
         return RedirectResponse(f"/T/{code}", 303)
     return await _show(request, code)
@@ -186,42 +183,39 @@ async def do(request: Request) -> Response:
 def answered(request: Request, done: Done, address: str) -> Response:
     """Say that something was written."""
     if wants_data(request):
+        speech = reader(request)
         return JSONResponse(
             {
-                "written": done.said,
+                "written": speech.tell(done.said),
                 "batch": done.code,
                 "entry": done.seq,
                 "seen": done.seen,
-                "remarks": list(done.remarks),
+                "remarks": [speech.tell(remark) for remark in done.remarks],
             }
         )
     return RedirectResponse(address, 303)
 
 
-def on_the_page(reason: str) -> str:
-    """A refusal with what to do on these pages in the place of a command to type."""
-    return TYPED.sub("use “Count again” below and say why", reason)
-
-
 async def _refused(request: Request, code: str, form: Form, error: PropagateError) -> Response:
     """Say why nothing was written, with what was typed still there to be put right."""
     changes = error.changes if isinstance(error, Outdated) else ()
-    status, reason = 409 if changes else 422, on_the_page(str(error))
+    status, speech = 409 if changes else 422, reader(request)
     if wants_data(request):
-        return JSONResponse({"refused": reason, "changes": list(changes)}, status)
+        told = {"refused": speech.tell(error.said), "changes": [speech.tell(c) for c in changes]}
+        return JSONResponse(told, status)
     try:
         return await _show(
             request,
             code,
             status,
-            trouble=reason,
+            trouble=error.said,
             changes=changes,
             open_deed=request.path_params["deed"],
             typed=form.values,
         )
     except PropagateError:
         latest = await request.app.state.bench.room.latest()
-        return page(request, "find.html", 404, typed=code, trouble=str(error), seen=latest)
+        return page(request, "find.html", 404, typed=code, trouble=error.said, seen=latest)
 
 
 async def undo(request: Request) -> Response:
@@ -232,9 +226,9 @@ async def undo(request: Request) -> Response:
         done = await bench.room.write(keeper(request), lambda desk: write_undo(desk, seq, form))
     except PropagateError as error:
         if wants_data(request):
-            return JSONResponse({"refused": str(error), "changes": []}, 422)
+            return JSONResponse({"refused": reader(request).tell(error.said), "changes": []}, 422)
         latest = await bench.room.latest()
-        return page(request, "find.html", 422, typed="", trouble=str(error), seen=latest)
+        return page(request, "find.html", 422, typed="", trouble=error.said, seen=latest)
     still_there = await bench.room.ask(lambda desk: done.code in desk.book.batches)
     address = f"/T/{done.code}?taken={done.seq}#done" if still_there else "/?taken=1"
     return answered(request, done, address)
@@ -243,18 +237,20 @@ async def undo(request: Request) -> Response:
 async def outlook(request: Request) -> Response:
     """The fan of one tray at full size, and the same as a table."""
     bench, code = request.app.state.bench, request.path_params["code"][:40]
+    speech = reader(request)
 
     def drawn(desk: Desk) -> tuple[str, Fan, Markup, BatchForecast, int]:
         found = batch_meant(desk, code)
         made = fan(desk, [found])
-        svg = Markup(screen_fan_svg(made, desk.label_folders))
-        return found, made, svg, answers_of(desk, [found])[found], last_seq(desk.book)
+        title = f"{made.plant}: {speech.text(marked('What will come'))}"
+        svg = screen_fan_svg(made, desk.label_folders, title=title, month=speech.short_month)
+        return found, made, Markup(svg), answers_of(desk, [found])[found], last_seq(desk.book)
 
     try:
         found, made, svg, answer, seen = await bench.room.ask(drawn)
     except PropagateError as error:
         latest = await bench.room.latest()
-        return page(request, "find.html", 404, typed=code, trouble=str(error), seen=latest)
+        return page(request, "find.html", 404, typed=code, trouble=error.said, seen=latest)
     weeks = made.weeks[:: max(1, len(made.weeks) // 14)]
     return page(
         request,
@@ -265,7 +261,6 @@ async def outlook(request: Request) -> Response:
         svg=svg,
         answer=answer,
         seen=seen,
-        speech_reader=reader(request),
     )
 
 
@@ -281,7 +276,7 @@ async def tray_history(request: Request) -> Response:
         found, lines, seen = await bench.room.ask(told)
     except PropagateError as error:
         latest = await bench.room.latest()
-        return page(request, "find.html", 404, typed=code, trouble=str(error), seen=latest)
+        return page(request, "find.html", 404, typed=code, trouble=error.said, seen=latest)
     return page(
         request,
         "history.html",

@@ -58,7 +58,7 @@ def tray_list(desk: Desk, typed: str, place: str, skip: int) -> TrayList:
             codes = set(batches_meant(desk, typed))
             wanted = [case for case in every if case.state.code in codes]
         except PropagateError as error:
-            wanted, trouble = [], str(error)
+            wanted, trouble = [], error.said
     if place:
         wanted = [case for case in wanted if case.state.place == place]
     shown = wanted[skip : skip + MOST_TRAYS]
