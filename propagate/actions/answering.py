@@ -143,6 +143,22 @@ def _all_due(desk: Desk) -> list[DueTask]:
     return sorted(tasks, key=lambda task: (task.date, task.batch, task.action))
 
 
+def methods_due(desk: Desk, methods: set[str]) -> list[DueTask]:
+    """The jobs of the batches of some methods, apart from the room that all take together."""
+    every = cases(desk)
+    chosen = [case for case in every if case.method.id in methods]
+    in_tray = {case.state.code for case in chosen if case.state.total(*IN_TRAY)}
+    windows = _windows(desk, _learned(desk, every, methods), in_tray)
+    looked_at = [(case, windows.get(case.state.code)) for case in chosen]
+    tasks = [*due_tasks(looked_at, desk.nursery, desk.today), *_cold(desk, chosen)]
+    return sorted(tasks, key=lambda task: (task.date, task.batch, task.action))
+
+
+def learned_methods(desk: Desk) -> set[str]:
+    """The methods whose batches were learned from since the book was opened."""
+    return set(desk.lasting)
+
+
 def _windows(desk: Desk, groups: Sequence[Group], codes: set[str]) -> dict[str, PotOn]:
     """The days on which some batches are worth potting on, by their codes."""
     wanted = pot_on_windows(groups, desk.nursery, desk.today, lambda c: c.state.code in codes)

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from propagate.actions.desk import Desk
+from propagate.actions.warming import learn_more
 from propagate.paths import NURSERY_FILE
 
 Answer = TypeVar("Answer")
@@ -33,6 +34,32 @@ class Room:
         self._desk: Desk | None = None
         self._settings_seen: tuple[tuple[str, float], ...] = ()
         self._latest = -1
+        self._warms, self._closing = False, False
+        self.warming = False
+        """Whether a book that was just opened is still being learned."""
+
+    def warm_up(self) -> None:
+        """Learn the book ahead of the first question, now and whenever it is opened anew.
+
+        It is done a piece at a time on the thread of the book: whoever asks meanwhile is
+        answered after the piece at hand.
+        """
+        self._warms = True
+        self._begin_warming()
+
+    def _begin_warming(self) -> None:
+        if self._warms and not self.warming:
+            self.warming = True
+            self._thread.submit(self._warm)
+
+    def _warm(self) -> None:
+        try:
+            more = not self._closing and learn_more(self._at_desk())
+        except Exception:
+            more = False
+        if more:
+            self._thread.submit(self._warm)
+        self.warming = more
 
     async def ask(self, question: Callable[[Desk], Answer]) -> Answer:
         """What a question to the desk answers."""
@@ -61,6 +88,7 @@ class Room:
 
     def close(self) -> None:
         """Let go of the book, after the question that is being answered."""
+        self._closing = True
         self._thread.submit(self._leave).result()
         self._thread.shutdown()
         self._drawing.shutdown()
@@ -74,6 +102,7 @@ class Room:
             self._leave()
             self._desk, self._settings_seen = Desk(self.folder, today, now), seen
             self._desk.machine = platform.node()
+            self._begin_warming()
         desk = self._desk
         desk.now = now
         latest = desk.store.latest()

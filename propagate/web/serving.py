@@ -86,6 +86,7 @@ def make_bench(opening: Opening, port: int) -> Bench:
         nursery = desk.nursery
         desk.book  # noqa: B018 - a book that cannot be read is told now, not on the first page
     room = Room(opening.folder, opening.today, lambda: dt.datetime.now(dt.UTC))
+    room.warm_up()
     paired = Paired(opening.folder, new_code(), now.date())
     if opening.forget:
         paired.forget_all()

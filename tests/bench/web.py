@@ -46,6 +46,7 @@ def served(folder: Path, today: dt.date) -> Iterator[str]:
     listening = socket.create_server(("127.0.0.1", 0), backlog=200)
     host = f"127.0.0.1:{listening.getsockname()[1]}"
     room = Room(folder, today, lambda: dt.datetime.now(dt.UTC))
+    room.warm_up()
     app = make_app(Bench(room, Guard((host,)), "Bench"))
     config = uvicorn.Config(
         app, http=PatientProtocol, lifespan="off", log_level="critical", ws="none"

@@ -12,6 +12,7 @@ from propagate.actions.answering import due
 from propagate.actions.desk import Desk
 from propagate.actions.meaning import batches_meant
 from propagate.actions.sharing import last_seq
+from propagate.actions.warming import Progress, due_so_far, progress
 from propagate.errors import PropagateError
 from propagate.records.answers import DueTask
 from propagate.web.forms import asked_number
@@ -49,11 +50,15 @@ class Round:
     here: str
     batches: int
     seen: int
+    learned: Progress | None
 
 
-def round_of(desk: Desk, place: str, skip: int) -> Round:
-    """The round of the desk's day, in one place or, when that is empty, everywhere."""
-    tasks = due(desk)
+def round_of(desk: Desk, place: str, skip: int, *, warming: bool = False) -> Round:
+    """The round of the desk's day, in one place or, when that is empty, everywhere.
+
+    While a large book is `warming`, what is known so far, and how far that is.
+    """
+    tasks = due_so_far(desk) if warming else due(desk)
     open_now = [task for task in tasks if task.date <= desk.today]
     wanted = [task for task in open_now if not place or task.place == place]
     until = desk.today + dt.timedelta(days=SOON_DAYS)
@@ -72,6 +77,7 @@ def round_of(desk: Desk, place: str, skip: int) -> Round:
         here=place,
         batches=len(desk.book.batches),
         seen=last_seq(desk.book),
+        learned=progress(desk) if warming else None,
     )
 
 
@@ -84,7 +90,8 @@ async def today(request: Request) -> Response:
     """The first page."""
     place = request.query_params.get("place", "")[:200]
     skip = asked_number(request, "skip")
-    answer = await request.app.state.bench.room.ask(lambda desk: round_of(desk, place, skip))
+    room = request.app.state.bench.room
+    answer = await room.ask(lambda desk: round_of(desk, place, skip, warming=room.warming))
     return page(request, "today.html", round=answer, skip=skip, deed_of=deed_address)
 
 

@@ -16,6 +16,7 @@ from propagate.actions.remarks import event_remarks
 from propagate.actions.sharing import Outdated, Seen, last_seq, seen_of
 from propagate.actions.sheets import short_cautions
 from propagate.actions.telling import HistoryLine, history
+from propagate.actions.warming import due_so_far
 from propagate.errors import PropagateError
 from propagate.ledger import IN_TRAY, Kind
 from propagate.paper.fans import small_fan_svg
@@ -69,8 +70,11 @@ class TrayView:
         return self.case.state.total(*IN_TRAY)
 
 
-def tray_view(desk: Desk, code: str) -> TrayView:
-    """The page of one batch; raises NotFound when the book has none of this code."""
+def tray_view(desk: Desk, code: str, *, warming: bool = False) -> TrayView:
+    """The page of one batch; raises NotFound when the book has none of this code.
+
+    While a large book is `warming`, its jobs come from what is known so far.
+    """
     state = desk.book.batch(code)
     case = next(case for case in all_cases(desk) if case.state is state)
     answer = answers_of(desk, [code])[code]
@@ -78,6 +82,7 @@ def tray_view(desk: Desk, code: str) -> TrayView:
     severs = case.method.sever and "severed" not in state.steps and SEVER.fits(state)
     lines = [line for line in history(desk, code) if line.kind != "ForecastGiven"]
     window = answer.pot_on if state.total(*IN_TRAY) else None
+    jobs = due_so_far(desk) if warming else due(desk)
     return TrayView(
         case=case,
         answer=answer,
@@ -85,7 +90,7 @@ def tray_view(desk: Desk, code: str) -> TrayView:
         cautions=short_cautions(desk, case),
         deeds=(*deeds, SEVER) if severs else tuple(deeds),
         offers=_offers(desk),
-        jobs=tuple(task for task in due(desk) if task.batch == code),
+        jobs=tuple(task for task in jobs if task.batch == code),
         strip=season_strip(state.on, window, desk.today),
         fan=Markup(small_fan_svg(fan(desk, [code]), desk.label_folders, height_mm=13)),
         seen=seen_of(desk.book, code),
@@ -135,10 +140,10 @@ async def tray(request: Request) -> Response:
 
 
 async def _show(request: Request, code: str, status: int = 200, **more: Any) -> Response:
-    view = await request.app.state.bench.room.ask(lambda desk: tray_view(desk, code))
+    room = request.app.state.bench.room
+    view = await room.ask(lambda desk: tray_view(desk, code, warming=room.warming))
     given: dict[str, Any] = {"trouble": "", "changes": (), "open_deed": "", "typed": {}, **more}
     done, taken = asked_number(request, "done"), asked_number(request, "taken")
-    room = request.app.state.bench.room
     told, remarks = await room.ask(lambda desk: _told(desk, done or taken))
     return page(
         request,
