@@ -148,7 +148,7 @@ def test_a_season_at_the_bench(phone: Any, served: Served) -> None:
     phone.fill("#count", "40")
     phone.fill("#place", "sand bed")
     phone.fill("#on", "2025-11-10")
-    phone.click("text=Show its dates")
+    phone.click("text=Go on")
     assert "Nothing is saved yet." in text(phone)
     phone.click("text=Save this batch")
     phone.wait_for_url("**/T/*done=*")
@@ -194,6 +194,10 @@ def test_a_season_at_the_bench(phone: Any, served: Served) -> None:
 
 def test_counting_buttons_need_no_keyboard(phone: Any, served: Served) -> None:
     phone.goto(f"/T/{served.codes['lavender']}")
+    tray = served.accounts("lavender")
+    phone.click("#check .every")
+    assert phone.input_value("#check-rooted") == str(tray["rooted"] + tray["rooting"])
+    phone.fill("#check-rooted", "")
     plus = phone.locator("#check .count:has(#check-rooted) button").nth(1)
     plus.click()
     known = served.accounts("lavender")["rooted"]
@@ -221,6 +225,7 @@ def test_without_a_signal_entries_wait_and_are_sent_once(phone: Any, served: Ser
     phone.context.set_offline(False)
     phone.evaluate("window.dispatchEvent(new Event('online'))")
     phone.wait_for_selector("#waiting", state="hidden")
+    phone.wait_for_selector("#signal:has-text('2 waiting entries were sent.')")
     assert served.accounts("willow")["lost"] == 5
 
 

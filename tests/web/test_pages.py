@@ -1,5 +1,6 @@
 """The pages: the same figures as the commands, nothing from outside, light enough for a phone."""
 
+import html
 import re
 
 import pytest
@@ -8,7 +9,7 @@ from propagate.actions.answering import due, forecast, forecast_batch
 from propagate.actions.sheets import KINDS
 from propagate.records import events
 from propagate.web.pages.printing import SHEETS
-from tests.web.conftest import TODAY, words_of
+from tests.web.conftest import TODAY, send, words_of
 
 
 @pytest.fixture
@@ -181,3 +182,25 @@ def test_a_family_leads_from_the_mother_to_her_batch(client, codes) -> None:
     said = words_of(client.get(f"/T/{codes['currants']}/family").text)
     assert "jet mother plant" in said
     assert f"{codes['currants']} Ribes nigrum ‘Alder Jet’ 40 started" in said
+
+
+def test_who_names_no_way_is_shown_those_of_the_library(client) -> None:
+    asked = client.get("/start?plant=blackcurrant&count=30&place=sand+bed&method=")
+    assert asked.status_code == 200
+    said = words_of(asked.text)
+    assert "hardwood cutting Oct to Feb · 12 to 24 weeks" in said
+    assert said.index("hardwood cutting Oct") < said.index("leaf-bud cutting Jan")  # it is November
+    (way,) = re.findall(r'href="(/start\?[^"]*method=hardwood-cutting)"', asked.text)
+    chosen = client.get(html.unescape(way)).text
+    assert "Nothing is saved yet." in words_of(chosen)
+    assert 'name="place" value="sand bed"' in chosen
+    assert "no record of this plant" in words_of(client.get("/start?plant=Zelkova+serrata").text)
+    assert client.get("/start?plant=unicorn").status_code == 422
+
+
+def test_a_new_batch_leads_to_its_label(client) -> None:
+    preview = client.get("/start?plant=fig&method=hardwood-cutting&count=20").text
+    address = send(client, preview, "/start").headers["location"]
+    code = re.search(r"/T/(\w+)", address)[1]
+    done = client.get(address).text.partition('id="done"')[2].partition("</section>")[0]
+    assert f'href="/print?tray={code}"' in done

@@ -1,7 +1,8 @@
 """The method library to browse and search, and the start of a batch from one of its cards."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
+from urllib.parse import urlencode
 
 from attrs import frozen
 from starlette.requests import Request
@@ -28,6 +29,7 @@ from propagate.web.writing import read_plan, write_start
 from propagate.worded import worded
 
 MOST_RECORDS = 60
+MOST_PLANTS = 200
 CURRENT = "now"
 
 
@@ -171,6 +173,29 @@ def preview_of(desk: Desk, form: Form) -> Preview:
     )
 
 
+@frozen
+class Way:
+    """One way to multiply a plant, and the address of the form with this way chosen."""
+
+    row: RecordRow
+    address: str
+
+
+def ways_of(desk: Desk, typed: Mapping[str, str]) -> tuple[Way, ...]:
+    """The ways that the library has a record of for the plant of a form.
+
+    Those whose months it is come first. Raises NotFound for a plant that nobody knows.
+    """
+    name, library = desk.library.resolve(typed["plant"]), desk.library
+    found = [library.record(method.id, name) for method in library.methods()]
+    records = [match.record for match in found if match.level == "species"]
+    records.sort(key=lambda record: desk.today.month not in months_of(record, desk.nursery))
+    return tuple(
+        Way(_row(desk, record), f"/start?{urlencode({**typed, 'method': record.method})}")
+        for record in records
+    )
+
+
 async def start(request: Request) -> Response:
     """The form for a new batch, with its dates and plants before it is saved."""
     query = {key: value[:200] for key, value in request.query_params.items()}
@@ -180,13 +205,15 @@ async def start(request: Request) -> Response:
 async def _start_page(
     request: Request, form: Form, trouble: str = "", status: int = 200
 ) -> Response:
-    bench = request.app.state.bench
-    preview = None
-    if form.values.get("count") and form.values.get("plant") and not trouble:
-        try:
+    bench, typed = request.app.state.bench, form.values
+    preview, ways = None, None
+    try:
+        if typed.get("plant") and not typed.get("method") and not trouble:
+            ways = await bench.room.ask(lambda desk: ways_of(desk, typed))
+        elif typed.get("count") and typed.get("plant") and not trouble:
             preview = await bench.room.ask(lambda desk: preview_of(desk, form))
-        except PropagateError as error:
-            trouble, status = error.said, 422
+    except PropagateError as error:
+        trouble, status = error.said, 422
 
     def around(desk: Desk) -> dict[str, Any]:
         book = desk.book
@@ -194,6 +221,7 @@ async def _start_page(
             "methods": desk.library.methods(),
             "places": tuple(desk.nursery.places),
             "mothers": tuple(sorted(book.stock_plants)),
+            "plants": tuple(sorted({str(s.name) for s in book.batches.values()}))[:MOST_PLANTS],
             "today": desk.today,
             "seen": last_seq(book),
         }
@@ -203,8 +231,9 @@ async def _start_page(
         request,
         "start.html",
         status,
-        typed=form.values,
+        typed=typed,
         preview=preview,
+        ways=ways,
         trouble=trouble,
         key=new_key,
         **known,

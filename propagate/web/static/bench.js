@@ -15,10 +15,13 @@
   const NEWS_MS = 4000;
   const SLOW_MS = 8000;
   const AHEAD_MS = 150;
+  const SENT_MS = 8000;
   const signal = document.getElementById("signal");
   const words = signal.dataset;
   const main = document.getElementById("main");
   let offline = false;
+  let news = false;
+  let sent = "";
 
   /* ---- small helpers ---- */
 
@@ -57,6 +60,11 @@
     };
     input.before(step("−", -1));
     input.after(step("+", 1));
+    if (count.dataset.every) {
+      const every = make("button", count.dataset.every, { type: "button", className: "every" });
+      every.addEventListener("click", () => change(most));
+      input.nextElementSibling.after(every);
+    }
     count.classList.add("stepped");
   };
 
@@ -112,9 +120,16 @@
 
   const sayWaiting = () => {
     const waiting = kept().filter((entry) => !entry.refused).length;
-    if (!offline && !waiting) { if (!signal.dataset.news) say(""); return; }
+    if (!offline && !waiting) { if (!news) say(sent); return; }
     if (!waiting) say(words.none);
     else say(waiting === 1 ? words.waitingOne : words.waitingMany.replace("{n}", waiting));
+  };
+
+  /* What waited has gone out: told for a little while. */
+  const saySent = (count) => {
+    sent = count === 1 ? words.sentOne : words.sentMany.replace("{n}", count);
+    setTimeout(() => { sent = ""; sayWaiting(); }, SENT_MS);
+    sayWaiting();
   };
 
   const showWaiting = () => {
@@ -263,7 +278,7 @@
       fresh.addEventListener("click", () => renew(true));
       box.append(fresh);
     }
-    form.append(box);
+    form.querySelector("button:not([type])").before(box);
     box.focus();
   };
 
@@ -330,7 +345,7 @@
     main.dataset.seen = fresh.dataset.seen;
     ahead.clear();
     fetchAhead();
-    delete signal.dataset.news;
+    news = false;
     dress();
     sayWaiting();
     if (asked) main.focus();
@@ -344,11 +359,15 @@
       const { latest } = await answer.json();
       const back = offline;
       offline = false;
-      if (back || kept().some((entry) => !entry.refused)) await sendAll();
+      const waited = kept().filter((entry) => !entry.refused).length;
+      if (back || waited) {
+        const taken = [...(await sendAll()).values()].filter((told) => told.ok).length;
+        if (taken) saySent(taken);
+      }
       if (latest > Number(main.dataset.seen)) {
         if (untouched()) await renew(false);
         else {
-          signal.dataset.news = "1";
+          news = true;
           const fresh = make("button", words.fresh, { type: "button", className: "plain" });
           fresh.addEventListener("click", () => renew(true));
           say(words.news, fresh);
