@@ -161,7 +161,8 @@
   /* ---- entries: kept first, then sent, in the order they were written ---- */
 
   const saidOf = (form) => {
-    const title = form.closest(".deed")?.querySelector("summary, h2")?.textContent.trim() || document.title;
+    const head = form.closest(".deed")?.querySelector("summary span, h2");
+    const title = head?.firstChild.textContent.trim() || document.title;
     const values = [...form.elements]
       .filter((e) => e.name && e.type !== "hidden" && e.type !== "date" && e.value !== "")
       .map((e) => `${e.labels?.[0]?.firstChild?.textContent.trim() || e.name} ${e.value}`);
