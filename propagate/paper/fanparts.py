@@ -84,7 +84,7 @@ def days_axis(frame: Frame, month: MonthNames = english_month) -> Iterable[Text]
     """Months by their names where there is room, and the year under the first of each."""
     months = [day for day in _months(frame) if frame.x_mm(day) + 6 < frame.right_mm + 4]
     for day in months:
-        if (day.month - 1) % _month_step(frame) == 0:
+        if _is_named(day, frame):
             at = (frame.x_mm(day) + 0.8, frame.bottom_mm + 4.2)
             yield plain(month(day), at, LABEL_MM)
     firsts = {day.year: day for day in reversed(months)}
@@ -104,6 +104,11 @@ def _months(frame: Frame) -> list[dt.date]:
     return days
 
 
+def _is_named(day: dt.date, frame: Frame) -> bool:
+    """Whether a month stands by its name on the axis; a long tick leads to it then."""
+    return (day.month - 1) % _month_step(frame) == 0
+
+
 def _month_step(frame: Frame) -> int:
     """Every month named, or every 2nd, 3rd, 6th or 12th, so that names stand apart."""
     days = (frame.scale.last - frame.scale.first).days
@@ -119,7 +124,10 @@ def grid(frame: Frame) -> Iterable[Shape]:
     )
     yield Shape("grid", rows, line_mm=0.1, stroke="#999999")
     bottom = frame.bottom_mm
-    ticks = "".join(f"M{frame.x_mm(day):.3f} {bottom:.3f}v3.4" for day in _months(frame))
+    ticks = "".join(
+        f"M{frame.x_mm(day):.3f} {bottom:.3f}v{3.4 if _is_named(day, frame) else 1.2}"
+        for day in _months(frame)
+    )
     yield Shape("month", ticks, line_mm=0.15)
     corner = [(frame.left_mm, frame.top_mm), (frame.left_mm, bottom), (frame.right_mm, bottom)]
     yield Shape("axis", line_path(corner), line_mm=0.25)
