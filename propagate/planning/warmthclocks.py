@@ -20,6 +20,7 @@ from propagate.science.warmth import WarmthResponse
 from propagate.weather.courses import DAYS_OF_A_YEAR, Course
 from propagate.weather.places import Temperatures
 from propagate.weather.series import Array
+from propagate.worded import in_a_row, worded
 
 BASE_C: Final = 5.0
 """Below this a day counts nothing (memory; a middle way: seed of cool-season vegetables comes up
@@ -187,9 +188,14 @@ class Clocks:
             if days is not None and not days.unread.all():
                 part = slice(*(max(0, (on - days.first).days) for on in (begins, leg_ends)))
                 made_up += int(days.unread[part].sum())
-        said = known[-1].said if known[-1] else "not known, so by the calendar"
-        words = f"Days count by their warmth; in {legs[-1][1]}: {said}."
-        return f"{words} Past days without a reading, made up: {made_up}." if made_up else words
+        said = known[-1].said if known[-1] else worded("not known, so by the calendar")
+        words = worded(
+            "Days count by their warmth; in {place}: {said}.", place=legs[-1][1], said=said
+        )
+        if not made_up:
+            return words
+        more = worded("Past days without a reading, made up: {count}.", count=made_up)
+        return in_a_row([words, more], " ")
 
 
 def _legs(places: Places, start: dt.date) -> list[tuple[dt.date, str]]:
@@ -232,5 +238,5 @@ def _counted(course: Course, response: Response, today: dt.date) -> _PlaceDays:
     counted = np.where(missing, of_others, counted)
     past = slice(0, max(0, (today - course.first).days))
     counted[:, past] = counted[:, past].mean(axis=0)
-    said = f"as read, then {course.said}" if read.any() else course.said
+    said = worded("as read, then {said}", said=course.said) if read.any() else course.said
     return _PlaceDays(course.first, counted, ~read, said)

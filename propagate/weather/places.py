@@ -15,6 +15,7 @@ from propagate.spans import span
 from propagate.weather.courses import Course, Ends, from_normals, from_years, steady
 from propagate.weather.files import FileReading, read_file
 from propagate.weather.series import Array, DailyTemps, merged
+from propagate.worded import worded, worded_count
 
 COMMON_DAYS: Final = 30
 """So many days must be read both in a place and outdoors before one is told from the other
@@ -71,15 +72,20 @@ class PlaceTemps:
     def _futures(self, first: dt.date, days: int) -> tuple[Ends | None, str]:
         """The futures from a day on, and where they are from."""
         if self.is_steady and self.kept_c is not None:
-            return steady(self.kept_c, days), f"kept at {degrees(*self.kept_c)}"
+            return steady(self.kept_c, days), worded(
+                "kept at {degrees}", degrees=degrees(*self.kept_c)
+            )
         record = self.record
         by_year = from_years(record, first, days) if record is not None else None
         if by_year is not None and record is not None:
             years = len(by_year[0])
-            return by_year, f"{years} year{'s' if years > 1 else ''} of {record.source}"
+            said = worded_count(
+                "{count} year of {source}", "{count} years of {source}", years, source=record.source
+            )
+            return by_year, said
         if self.normals is not None:
             low, high = from_normals(self.normals, first, days)
-            return felt(low, high, self.warmer_c, self.kept_c), "the monthly normals"
+            return felt(low, high, self.warmer_c, self.kept_c), worded("the monthly normals")
         return None, ""
 
 
@@ -165,4 +171,4 @@ def _warmer(read: DailyTemps, outdoors: DailyTemps) -> tuple[float, float]:
 
 def degrees(low_c: float, high_c: float) -> str:
     """A range of temperatures in words."""
-    return f"{span(f'{low_c:g}', f'{high_c:g}')} °C"
+    return worded("{range} {unit}", range=span(f"{low_c:g}", f"{high_c:g}"), unit="°C")

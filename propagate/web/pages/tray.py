@@ -92,11 +92,16 @@ def tray_view(desk: Desk, code: str, *, warming: bool = False) -> TrayView:
         offers=_offers(desk),
         jobs=tuple(task for task in jobs if task.batch == code),
         strip=season_strip(state.on, window, desk.today),
-        fan=Markup(small_fan_svg(fan(desk, [code]), desk.label_folders, height_mm=13)),
+        fan=Markup(small_fan_svg(fan_of(desk, code), desk.label_folders, height_mm=13)),
         seen=seen_of(desk.book, code),
         today=desk.today,
         last=max(lines, key=lambda line: line.seq, default=None),
     )
+
+
+def fan_of(desk: Desk, code: str) -> Fan:
+    """The fan of a batch, drawn from the same figures until somebody writes."""
+    return desk.remember(f"fan of {code}", lambda: fan(desk, [code]))
 
 
 def _offers(desk: Desk) -> dict[str, tuple[str, ...]]:
@@ -246,7 +251,7 @@ async def outlook(request: Request) -> Response:
 
     def drawn(desk: Desk) -> tuple[str, Fan, Markup, BatchForecast, int]:
         found = batch_meant(desk, code)
-        made = fan(desk, [found])
+        made = fan_of(desk, found)
         title = f"{made.plant}: {speech.text(marked('What will come'))}"
         svg = screen_fan_svg(made, desk.label_folders, title=title, month=speech.short_month)
         return found, made, Markup(svg), answers_of(desk, [found])[found], last_seq(desk.book)
