@@ -73,7 +73,9 @@ def pots_of(state: BatchState) -> int:
     """How many plants of a batch stand in pots; raises Refused when none does."""
     count = state.total(*IN_POTS)
     if not count:
-        raise Refused(f"{state.code} has nothing in pots yet; say how many with --copies.")
+        raise Refused(
+            worded("{code} has nothing in pots yet; say how many with --copies.", code=state.code)
+        )
     return count
 
 

@@ -39,6 +39,9 @@ ON_THE_PAGE: Final = {
         "use “Count again” below and say why"
     ),
     "propagate void {number} --why REASON": marked("“Take back”, in the history of the tray"),
+    "{code} has nothing in pots yet; say how many with --copies.": marked(
+        "{code} has nothing in pots yet; say how many under “Copies of each”."
+    ),
     "If that is a slip: propagate undo.": marked("If that is a slip, undo it."),
 }
 """What to do on these pages, by the wording that names a command to type."""

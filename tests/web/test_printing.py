@@ -51,6 +51,14 @@ def test_labels_of_all_kinds_go_on_one_print(client, codes, desk) -> None:
     assert set(printings(desk)[-1].batches) == {codes["figs"], codes["willow"]}
 
 
+def test_each_potted_plant_gets_a_label(client, codes) -> None:
+    asked = {"tray": codes["lavender"], "per_pot": "yes"}
+    assert said(client.post("/print/labels", data=asked)).count(codes["lavender"]) == 10
+    none = client.post("/print/labels", data={"tray": codes["figs"], "per_pot": "yes"})
+    assert none.status_code == 422
+    assert "nothing in pots yet; say how many under “Copies of each”." in words_of(none.text)
+
+
 @pytest.mark.parametrize(
     ("asked", "why"),
     [

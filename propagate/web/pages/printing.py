@@ -143,6 +143,7 @@ def _asked_run(desk: Desk, form: Form) -> LabelRun:
         tuple(form.many("mother")),
         tuple(form.many("bed")),
         min(whole(form.values, "copies", marked("Copies"), empty=0), MOST_COPIES) or None,
+        per_pot=form.values.get("per_pot") == "yes",
     )
     if not (order.batches or order.mothers or order.beds):
         raise Refused(worded("Choose at least one tray, mother plant or bed to print labels for."))
