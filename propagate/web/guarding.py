@@ -21,8 +21,8 @@ from propagate.web.pairing import COOKIE, Attempts, Paired
 
 MOST_BODY_BYTES: Final = 64 * 1024
 BODY_SECONDS: Final = 10.0
-OPEN_PATHS: Final = ("/pair", "/static/")
-"""What a browser sees before it is paired: the way in, and how that looks."""
+OPEN_PATHS: Final = ("/pair", "/static/", "/choose")
+"""What a browser sees before it is paired: the way in, how that looks, and in which language."""
 
 TOO_MUCH: Final = "That is too much for a form."
 CLOSE: Final = {"Connection": "close"}

@@ -11,6 +11,7 @@ from typing import Any, Final
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
+from starlette.datastructures import URL
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
@@ -88,10 +89,22 @@ def page(request: Request, template: str, status: int = 200, **values: Any) -> R
             keeper=keeper(request),
             nursery_name=request.app.state.bench.name,
             here=request.url.path,
+            back=back_address(request),
             **values,
         )
     )
     return HTMLResponse(html, status, {"Vary": "Accept-Language, Cookie"})
+
+
+def back_address(request: Request) -> str:
+    """The page that a reader looks at: where a small form of its foot leads back to.
+
+    What answers a form has no address of its own; then it is the page that the form stood on.
+    """
+    url = request.url
+    if request.method == "POST":
+        url = URL(request.headers.get("referer", "/"))
+    return f"{url.path}?{url.query}" if url.query else url.path
 
 
 def tell_markup(speech: Speech, said: str) -> Markup:

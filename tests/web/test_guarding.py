@@ -215,6 +215,13 @@ def test_nothing_is_shown_before_pairing(lan, codes) -> None:
     assert lan.get("/pair/../", headers={"accept": "*/*"}).status_code == 401
 
 
+def test_the_language_can_be_chosen_before_pairing(lan) -> None:
+    chosen = lan.post("/choose", data={"language": "de", "units": "metric", "back": "/pair"})
+    assert (chosen.status_code, chosen.headers["location"]) == (303, "/pair")
+    assert "Code zum Koppeln" in lan.get("/pair").text
+    assert lan.get("/", headers={"accept": "*/*"}).status_code == 401
+
+
 def test_the_code_lets_in_and_the_token_is_out_of_reach_of_scripts(lan, nursery) -> None:
     answer = pair(lan, "m7kd xy34")
     cookie = answer.headers["set-cookie"]

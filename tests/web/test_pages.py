@@ -9,7 +9,7 @@ from propagate.actions.answering import due, forecast, forecast_batch
 from propagate.actions.sheets import KINDS
 from propagate.records import events
 from propagate.web.pages.printing import SHEETS
-from tests.web.conftest import TODAY, send, words_of
+from tests.web.conftest import HOME, TODAY, send, words_of
 
 
 @pytest.fixture
@@ -196,6 +196,19 @@ def test_who_names_no_way_is_shown_those_of_the_library(client) -> None:
     assert 'name="place" value="sand bed"' in chosen
     assert "no record of this plant" in words_of(client.get("/start?plant=Zelkova+serrata").text)
     assert client.get("/start?plant=unicorn").status_code == 422
+
+
+def test_a_choice_at_the_foot_leads_back_to_the_page_as_it_was(client, codes) -> None:
+    def back(page: str) -> str:
+        return html.unescape(re.search(r'name="back" value="([^"]*)"', page)[1])
+
+    preview = "/start?plant=fig&method=hardwood-cutting&count=20"
+    assert back(client.get(preview).text) == preview
+    tray = f"/T/{codes['figs']}"
+    refused = client.post(f"{tray}/lose", data={"count": 1}, headers={"referer": HOME + tray})
+    assert refused.status_code == 422
+    assert back(refused.text) == tray
+    assert back(client.post(f"{tray}/lose", data={"count": 1}).text) == "/"
 
 
 def test_a_new_batch_leads_to_its_label(client) -> None:

@@ -69,7 +69,7 @@ async def choose(request: Request) -> Response:
 def _own_path(typed: str) -> str:
     """A path of these pages, the first page for anything that leads elsewhere."""
     own = typed.startswith("/") and not typed.startswith("//") and "\\" not in typed
-    return typed if own and typed.isascii() and typed.isprintable() and len(typed) < 300 else "/"
+    return typed if own and typed.isascii() and typed.isprintable() and len(typed) < 1000 else "/"
 
 
 async def news(request: Request) -> Response:

@@ -62,6 +62,7 @@
     input.after(step("+", 1));
     if (count.dataset.every) {
       const every = make("button", count.dataset.every, { type: "button", className: "every" });
+      every.setAttribute("aria-label", `${count.dataset.every}, ${name}`);
       every.addEventListener("click", () => change(most));
       input.nextElementSibling.after(every);
     }
