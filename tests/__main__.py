@@ -1,5 +1,6 @@
 """The one test command: style, types, tests. Run `python -m tests` in the project's root."""
 
+import os
 import subprocess
 import sys
 import time
@@ -14,6 +15,8 @@ STEPS = (
 
 def main() -> int:
     """Run every step, even after one failed, and tell at the end which did."""
+    # Each worker, and each program that a test starts, would else compile everything anew.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     failed = []
     for name, command in STEPS:
         began = time.perf_counter()

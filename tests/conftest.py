@@ -1,5 +1,6 @@
 """What every test run needs before anything is imported, and what all its tests share."""
 
+import gc
 import os
 from collections.abc import Iterator, Sequence
 from functools import cache
@@ -50,3 +51,9 @@ def one_library() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(desk, "Library", library)
         yield
+
+
+def pytest_collection_finish() -> None:
+    """What was imported and collected stays: rubbish need not be looked for in it again."""
+    gc.collect()
+    gc.freeze()
