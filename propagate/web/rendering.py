@@ -8,10 +8,10 @@ import hashlib
 from functools import cache, partial
 from pathlib import Path
 from typing import Any, Final
+from urllib.parse import urlsplit
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
-from starlette.datastructures import URL
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
@@ -101,10 +101,14 @@ def back_address(request: Request) -> str:
 
     What answers a form has no address of its own; then it is the page that the form stood on.
     """
-    url = request.url
+    address = str(request.url)
     if request.method == "POST":
-        url = URL(request.headers.get("referer", "/"))
-    return f"{url.path}?{url.query}" if url.query else url.path
+        address = request.headers.get("referer", "/")
+    try:
+        parts = urlsplit(address)
+    except ValueError:  # no browser of ours sends such a thing
+        return "/"
+    return f"{parts.path}?{parts.query}" if parts.query else parts.path
 
 
 def tell_markup(speech: Speech, said: str) -> Markup:
