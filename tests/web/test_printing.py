@@ -77,6 +77,15 @@ def test_what_cannot_be_printed_is_refused_and_stays_chosen(client, codes, asked
         assert 'name="mother" value="jet" checked' in refused.text
 
 
+def test_a_sheet_that_cannot_be_is_refused_on_the_page_of_prints(client, codes) -> None:
+    refused = client.get("/print/jobs.pdf?place=nowhere")
+    assert refused.status_code == 404
+    said = words_of(refused.text)
+    assert "Nothing was printed" in said
+    assert 'Nothing in the book stands at "nowhere".' in said
+    assert "Check cards" in said
+
+
 def test_an_entry_is_answered_while_a_print_is_being_drawn(
     bench, client, codes, desk, monkeypatch
 ) -> None:

@@ -199,8 +199,10 @@ async def _get_print(
     try:
         return await _drawn(request, name, suffix, await room.ask(asked))
     except PropagateError as error:
-        latest = await room.latest()
         status = 404 if isinstance(error, NotFound) else 422
+        if name in SHEETS:
+            return await _print_page(request, None, error.said, status)
+        latest = await room.latest()
         return page(request, "find.html", status, typed="", trouble=error.said, seen=latest)
 
 
