@@ -12,7 +12,9 @@ def main() -> None:
     gc.set_threshold(100_000)  # start-up makes much and throws away little
     from propagate.cli import run
 
-    sys.exit(run(sys.argv[1:]))
+    status = run(sys.argv[1:])
+    gc.freeze()  # all goes at once: looking for rubbish first took a tenth of a label's time
+    sys.exit(status)
 
 
 if __name__ == "__main__":

@@ -1,7 +1,7 @@
 """The questions both faces ask: what will come, what is due, what stands where."""
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from propagate.actions.chilling import ChillingMaker
@@ -29,13 +29,25 @@ if TYPE_CHECKING:
 
 def cases(desk: Desk) -> list[Case]:
     """Every batch of the book with its method and record, in the order they were started."""
+    return desk.remember("cases", lambda: _cases_of(desk, desk.book.batches.values()))
+
+
+def cases_beside(desk: Desk, codes: Iterable[str]) -> list[Case]:
+    """Some batches, and all others of their methods; the records of no other method are read."""
+    batches = desk.book.batches
+    methods = {batches[code].started.method for code in codes}
 
     def made() -> list[Case]:
-        states = sorted(desk.book.batches.values(), key=lambda state: (state.on, state.entry_seq))
-        chillings = ChillingMaker(desk)
-        return [case_of(desk, state, chillings) for state in states]
+        states = (state for state in batches.values() if state.started.method in methods)
+        return _cases_of(desk, states)
 
-    return desk.remember("cases", made)
+    return desk.remember(" ".join(["cases", *sorted(methods)]), made)
+
+
+def _cases_of(desk: Desk, states: Iterable[BatchState]) -> list[Case]:
+    chillings = ChillingMaker(desk)
+    in_order = sorted(states, key=lambda state: (state.on, state.entry_seq))
+    return [case_of(desk, state, chillings) for state in in_order]
 
 
 def case_of(desk: Desk, state: BatchState, chillings: ChillingMaker | None = None) -> Case:
@@ -55,17 +67,15 @@ def _answer(
     desk: Desk, what: Sequence[str], by: dt.date | None = None
 ) -> tuple[list[Group], Forecast]:
     """The same, and the groups that it rests on."""
-    every = cases(desk)
-    wanted = _wanted(desk, every, what)
-    groups = _groups_behind(desk, every, set(wanted)) if what else groups_of(desk, every)
+    if what:
+        wanted = [code for text in what for code in batches_meant(desk, text)]
+        every = cases_beside(desk, wanted)
+        groups = _learned(desk, every)
+    else:
+        every = cases(desk)
+        wanted = [case.state.code for case in every]
+        groups = groups_of(desk, every)
     return groups, answer_from(groups, every, wanted, desk.nursery, desk.today, by)
-
-
-def _wanted(desk: Desk, every: Sequence[Case], what: Sequence[str]) -> list[str]:
-    """The codes of the batches meant, of all of them when nothing is said."""
-    if not what:
-        return [case.state.code for case in every]
-    return [code for text in what for code in batches_meant(desk, text)]
 
 
 def forecast_batch(desk: Desk, code: str) -> BatchForecast:

@@ -7,10 +7,9 @@ from pathlib import Path
 
 from attrs import frozen
 
-from propagate.actions.answering import cases, due, forecast
+from propagate.actions.answering import cases_beside, due, forecast
 from propagate.actions.desk import Desk
 from propagate.actions.meaning import spelled
-from propagate.actions.sheets import short_cautions
 from propagate.days import written
 from propagate.errors import NotFound, PropagateError, Refused
 from propagate.lasting import TWO_WINTERS_MONTHS, life_of, months_said
@@ -18,6 +17,7 @@ from propagate.paper.drawn import Shift
 from propagate.paper.formatfiles import format_names, read_format
 from propagate.paper.formats import LabelFormat
 from propagate.paper.saying import AnyLabel
+from propagate.planning.case import Case
 from propagate.planning.labels import (
     bed_label,
     known_beds,
@@ -25,7 +25,7 @@ from propagate.planning.labels import (
     pots_of,
     tray_labels,
 )
-from propagate.planning.reprints import fades_on, window_text
+from propagate.planning.reprints import doubt_said, fades_on, window_text
 from propagate.records.answers import DueTask
 from propagate.records.events import LabelsPrinted
 from propagate.records.nursery import Nursery
@@ -46,6 +46,7 @@ __all__ = [
     "printing_event",
     "shift_for",
     "shift_of",
+    "short_cautions",
     "usual_format",
     "void_labels",
 ]
@@ -93,12 +94,18 @@ def ordered_labels(desk: Desk, order: LabelOrder) -> list[AnyLabel]:
     return labels
 
 
+def short_cautions(desk: Desk, case: Case) -> tuple[str, ...]:
+    """What to mind in short: first what is suspected, then what the library says."""
+    doubts = dict.fromkeys(doubt_said(doubt) for doubt in case.state.doubts)
+    return (*doubts, *desk.library.short_cautions(case.method.id, case.state.name))
+
+
 def make_labels(
     desk: Desk, batches: Sequence[str], copies: int | None = None, *, per_pot: bool = False
 ) -> list[TrayLabel]:
     """What the labels of some batches say; raises NotFound for a batch the book does not have."""
     answers = {answer.batch: answer for answer in forecast(desk, batches).batches}
-    by_code = {case.state.code: case for case in cases(desk)}
+    by_code = {case.state.code: case for case in cases_beside(desk, answers)}
     labels: list[TrayLabel] = []
     for code, answer in answers.items():
         case = by_code[code]

@@ -1,8 +1,9 @@
 """Everything that goes on paper; which labels are out there is remembered."""
 
 import datetime as dt
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from attrs import evolve, frozen
 
@@ -18,37 +19,31 @@ from propagate.actions.labelling import (
     usual_format,
 )
 from propagate.actions.recording import record
-from propagate.actions.sheets import KINDS, Wanted, make_print, print_sheet
-from propagate.paper.calibration import render_calibration
-from propagate.paper.cards import render_card
 from propagate.paper.formatfiles import read_format, read_rack
 from propagate.paper.formats import LabelFormat
 from propagate.paper.labels import Finish, render_labels
-from propagate.paper.printing import Written, write
-from propagate.paper.racks import render_rack
+from propagate.paper.printing import Draw, Written, write
 from propagate.paper.saying import AnyLabel
 from propagate.paths import find_nursery, labels_folder
-from propagate.planning.cards import method_card
-from propagate.records.beds import BedsAnswer
 from propagate.records.events import LabelsPrinted
-from propagate.records.families import Family
 from propagate.records.methods import MethodRecord
 from propagate.records.nursery import LabelSettings, Nursery
-from propagate.records.plans import Plan
+
+if TYPE_CHECKING:
+    from propagate.records.beds import BedsAnswer
+    from propagate.records.families import Family
+    from propagate.records.plans import Plan
 
 __all__ = [
-    "KINDS",
     "Draw",
     "LabelFinish",
     "LabelOrder",
     "LabelRun",
-    "Wanted",
     "card_print",
     "draw_labels",
     "fan_print",
     "label_rack",
     "label_run",
-    "make_print",
     "note_labels",
     "print_beds",
     "print_calibration",
@@ -58,14 +53,7 @@ __all__ = [
     "print_order",
     "print_plan",
     "print_rack",
-    "print_sheet",
-    "sheet_print",
 ]
-
-
-Draw = Callable[[Path], Written]
-"""Draws what was asked of the book into a file. It is slow and needs no book, so that whoever
-holds the book may go on meanwhile."""
 
 
 @frozen
@@ -175,6 +163,8 @@ def note_labels(desk: Desk, run: LabelRun) -> None:
 
 def print_calibration(start: Path, path: Path, format_name: str = "") -> Written:
     """Write the sheet that shows what a printer does to a page, for the paper of a format."""
+    from propagate.paper.calibration import render_calibration
+
     folders, nursery = _labels_at(start)
     chosen = format_name or (nursery.labels.format if nursery else LabelSettings().format)
     return write(render_calibration(read_format(chosen, folders), folders), path)
@@ -187,6 +177,8 @@ def label_rack(start: Path) -> list[LabelFormat]:
 
 def print_rack(start: Path, path: Path) -> Written:
     """Draw every label format with an example on it."""
+    from propagate.paper.racks import render_rack
+
     folders, nursery = _labels_at(start)
     paper = nursery.labels.sheet if nursery else LabelSettings().sheet
     return write(render_rack(read_rack(folders), folders, paper), path)
@@ -213,7 +205,7 @@ def fan_print(desk: Desk, what: Sequence[str], by: dt.date | None = None) -> Dra
     return lambda path: write_fan(drawn, folders, path, paper)
 
 
-def print_beds(desk: Desk, answer: BedsAnswer, path: Path) -> Written:
+def print_beds(desk: Desk, answer: "BedsAnswer", path: Path) -> Written:
     """Draw the beds and what will come to them into a .svg, .pdf, .html or .csv file."""
     from propagate.paper.bedbars import write_beds
 
@@ -221,14 +213,14 @@ def print_beds(desk: Desk, answer: BedsAnswer, path: Path) -> Written:
     return write_beds(answer, desk.label_folders, path, nursery.name, nursery.labels.sheet)
 
 
-def print_family(desk: Desk, family: Family, path: Path) -> Written:
+def print_family(desk: Desk, family: "Family", path: Path) -> Written:
     """Draw a family into a .svg, .pdf or .html file, or write it as a table into a .csv."""
     from propagate.paper.families import write_family
 
     return write_family(family, desk.label_folders, path, desk.nursery.labels.sheet)
 
 
-def print_plan(desk: Desk, plan: Plan, path: Path) -> Written:
+def print_plan(desk: Desk, plan: "Plan", path: Path) -> Written:
     """Print a plan with its season chart into a .svg, .pdf, .html or .csv file."""
     from propagate.paper.plans import write_plan
 
@@ -238,6 +230,9 @@ def print_plan(desk: Desk, plan: Plan, path: Path) -> Written:
 
 def print_card(start: Path, record: MethodRecord, path: Path) -> Written:
     """Write a method record as a one-page card; `start` is where to look for a nursery."""
+    from propagate.paper.cards import render_card
+    from propagate.planning.cards import method_card
+
     library, nursery = library_at(start)
     card = method_card(library, record, nursery)
     own = start / labels_folder().name
@@ -248,13 +243,10 @@ def print_card(start: Path, record: MethodRecord, path: Path) -> Written:
 
 def card_print(desk: Desk, record: MethodRecord) -> Draw:
     """A method record as a card of this nursery, ready to be drawn."""
+    from propagate.paper.cards import render_card
+    from propagate.planning.cards import method_card
+
     card = method_card(desk.library, record, desk.nursery)
     months, folders = months_of(record, desk.nursery), desk.label_folders
     paper = desk.nursery.labels.sheet
     return lambda path: write(render_card(card, months, folders, paper=paper), path)
-
-
-def sheet_print(desk: Desk, kind: str, wanted: Wanted) -> Draw:
-    """A sheet of one of KINDS, ready to be drawn; raises what `make_print` does."""
-    printed = make_print(desk, kind, wanted)
-    return lambda path: write(printed, path)

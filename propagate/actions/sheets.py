@@ -11,6 +11,7 @@ from attrs import frozen
 from propagate.actions.answering import cases, due, forecast, windows
 from propagate.actions.bedding import beds
 from propagate.actions.desk import Desk
+from propagate.actions.labelling import short_cautions
 from propagate.actions.rights import protection
 from propagate.errors import NotFound, Refused
 from propagate.nearness import folded, nearest
@@ -21,7 +22,7 @@ from propagate.paper.jobcards import render_job_card
 from propagate.paper.motherbooks import render_mother_register
 from propagate.paper.origins import render_origins
 from propagate.paper.plantings import render_planting_list
-from propagate.paper.printing import Print, Written, write
+from propagate.paper.printing import Draw, Print, Written, write
 from propagate.paper.sheets import render_sheet
 from propagate.planning.benches import Said
 from propagate.planning.case import Case
@@ -31,7 +32,6 @@ from propagate.planning.jobcards import job_card
 from propagate.planning.motherbooks import mother_register
 from propagate.planning.origins import origin_book
 from propagate.planning.plantings import planting_list
-from propagate.planning.reprints import doubt_said
 from propagate.planning.sheets import stock_sheet
 from propagate.records import events
 from propagate.records.prints import StockSheet
@@ -60,6 +60,12 @@ def make_print(desk: Desk, kind: str = "stock", wanted: Wanted | None = None) ->
         known = ", ".join(KINDS)
         raise NotFound(f'There is no sheet "{kind}"; there are: {known}.', nearest(kind, KINDS))
     return KINDS[kind].draw(desk, wanted or Wanted())
+
+
+def sheet_print(desk: Desk, kind: str, wanted: Wanted) -> Draw:
+    """A sheet of one of KINDS, ready to be drawn; raises what `make_print` does."""
+    printed = make_print(desk, kind, wanted)
+    return lambda path: write(printed, path)
 
 
 def print_sheet(
@@ -174,12 +180,6 @@ KINDS: Final = {
     "mothers": Kind(_mothers, "the register of mother plants"),
     "origins": Kind(_origins, "where each batch came from and where its plants went"),
 }
-
-
-def short_cautions(desk: Desk, case: Case) -> tuple[str, ...]:
-    """What to mind in short: first what is suspected, then what the library says."""
-    doubts = dict.fromkeys(doubt_said(doubt) for doubt in case.state.doubts)
-    return (*doubts, *desk.library.short_cautions(case.method.id, case.state.name))
 
 
 def _said(desk: Desk, every: list[Case]) -> Said:

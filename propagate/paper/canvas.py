@@ -9,6 +9,7 @@ metadata, fonts, archive variant. The sheets are painted here, in millimetres fr
 
 import copy
 from collections.abc import Callable, Iterator, Mapping
+from html import escape
 from typing import Any, Final
 
 from propagate.paper.drawn import Block, DrawnLabel, DrawnSheets, PlacedLabel, QrPlace
@@ -17,7 +18,7 @@ from propagate.paper.formats import LabelFormat, Mark
 from propagate.paper.glyphs import FACES, Glyph, face_of, glyphs_painted, is_plain
 from propagate.paper.pdf import lay_out, missing_letters
 from propagate.paper.tagging import Tagged, add_tag_tree
-from propagate.paper.templates import fill
+from propagate.paper.templates import plain_number
 from propagate.paths import labels_folder
 from propagate.units import mm_from_points
 
@@ -85,13 +86,34 @@ def _plain_spaces(text: str) -> str:
 
 
 def _shell(sheets: DrawnSheets, letters: Mapping[str, set[str]]) -> str:
-    return fill(
-        "shell.html",
-        (labels_folder(),),
-        title=sheets.title,
-        page=sheets.format.page,
-        specimens=[(FACES[face], "".join(sorted(used))) for face, used in letters.items()],
+    """A blank page of the paper's size, then a specimen page a face.
+
+    It is put together here, because a template engine would take a tenth of a label's time.
+    """
+    page = sheets.format.page
+    size = f"{plain_number(page.width_mm)}mm {plain_number(page.height_mm)}mm"
+    style = (labels_folder() / "label.css").read_text(encoding="utf-8")
+    specimens = (
+        f"<section><{FACES[face]}>{escape(''.join(sorted(used)))}</{FACES[face]}></section>"
+        for face, used in letters.items()
     )
+    return f"""<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<title>{escape(sheets.title)}</title>
+<style>
+@page {{ size: {size}; margin: 0 }}
+{style}
+section {{ break-after: page; white-space: pre; font-size: 10pt; height: 1mm }}
+</style>
+</head>
+<body>
+<section></section>
+{"".join(specimens)}
+</body>
+</html>
+"""
 
 
 class _NeedsShaping(Exception):

@@ -28,11 +28,8 @@ def uncollected() -> Iterator[None]:
 
 def lay_out(html: str) -> Any:
     """A page as a WeasyPrint document; raises MissingTool where it cannot load."""
-    try:
-        with _by_name_alone():
-            import weasyprint
-    except (ImportError, OSError) as fault:  # OSError: the Python part is there, Pango is not
-        raise MissingTool(str(fault)) from fault
+    _load_engine()
+    import weasyprint
 
     class Nothing(weasyprint.urls.URLFetcher):  # type: ignore[misc]
         """A print is self-contained; what points outside it, file or address, is not followed."""
@@ -41,6 +38,19 @@ def lay_out(html: str) -> Any:
             raise ValueError(f"a print takes nothing from outside: {url}")
 
     return weasyprint.HTML(string=html, url_fetcher=Nothing()).render()
+
+
+def _load_engine() -> None:
+    """Load WeasyPrint, which then stays: nobody needs to look for garbage in it again."""
+    first = "weasyprint" not in sys.modules
+    try:
+        with uncollected(), _by_name_alone():
+            import weasyprint  # noqa: F401
+
+            if first:
+                gc.freeze()
+    except (ImportError, OSError) as fault:  # OSError: the Python part is there, Pango is not
+        raise MissingTool(str(fault)) from fault
 
 
 def missing_letters(document: Any) -> str:

@@ -58,6 +58,11 @@ class Written:
     notice: str = ""
 
 
+Draw = Callable[[Path], Written]
+"""Draws what was asked of the book into a file. It is slow and needs no book, so that whoever
+holds the book may go on meanwhile."""
+
+
 def write(printed: Print, path: Path, *, archive: bool = False) -> Written:
     """Write a print to `path`, in the form that its suffix names: .pdf, .html or .csv.
 

@@ -19,15 +19,14 @@ from propagate.actions.labelling import MOST_COPIES, LabelOrder, format_titles, 
 from propagate.actions.printing import (
     Draw,
     LabelRun,
-    Wanted,
     card_print,
     draw_labels,
     fan_print,
     label_run,
     note_labels,
-    sheet_print,
 )
 from propagate.actions.sharing import last_seq
+from propagate.actions.sheets import Wanted, sheet_print
 from propagate.errors import NotFound, PropagateError, Refused
 from propagate.names import PlantName
 from propagate.web.deeds import whole

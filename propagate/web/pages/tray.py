@@ -11,10 +11,10 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 from propagate.actions.answering import cases as all_cases
 from propagate.actions.answering import due, fan
 from propagate.actions.desk import Desk
+from propagate.actions.labelling import short_cautions
 from propagate.actions.meaning import batch_meant, known_words
 from propagate.actions.remarks import event_remarks
 from propagate.actions.sharing import Outdated, Seen, last_seq, seen_of
-from propagate.actions.sheets import short_cautions
 from propagate.actions.telling import HistoryLine, history
 from propagate.actions.warming import due_so_far
 from propagate.errors import PropagateError
