@@ -10,14 +10,8 @@ from propagate.actions.meaning import batch_meant, batches_meant
 from propagate.ledger import IN_TRAY, BatchState, StockPlantState
 from propagate.planning.case import Case, stood_since
 from propagate.planning.due import due_tasks
-from propagate.planning.forecasting import (
-    ClockMaker,
-    Group,
-    answer_from,
-    by_calendar,
-    make_groups,
-    pot_on_windows,
-)
+from propagate.planning.forecasting import answer_from, pot_on_windows
+from propagate.planning.groups import ClockMaker, Group, anew, by_calendar, make_groups
 from propagate.records.answers import BatchForecast, DueTask, Forecast, PotOn
 
 if TYPE_CHECKING:
@@ -212,7 +206,8 @@ def _learned(desk: Desk, every: Sequence[Case], methods: set[str] | None = None)
         behind = [(case.state, case.record, case.as_of) for case in members]
         known, learned = desk.lasting.get(method, ((), ()))
         if known != behind:
-            learned = make_groups(members, desk.nursery, clock_maker(desk, every))
+            learn = desk.learn_method if every is cases(desk) else anew
+            learned = make_groups(members, desk.nursery, clock_maker(desk, every), learn)
             desk.lasting[method] = behind, learned
         groups += learned
     return groups

@@ -1,7 +1,7 @@
 """The open nursery that every action works at: its settings, library, book and the day."""
 
 import datetime as dt
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from functools import cached_property
 from pathlib import Path
@@ -19,6 +19,7 @@ from propagate.settings import read_book_settings, read_settings
 from propagate.store import BookStore, Reading, back_up_daily, open_book, snapshots
 
 if TYPE_CHECKING:
+    from propagate.science.learning import GroupData, GroupPosterior
     from propagate.weather.places import Temperatures
 
 Answer = TypeVar("Answer")
@@ -121,6 +122,14 @@ class Desk:
         if snapshots.keep(self.folder / snapshots.FILE, self._book, self._kept_up_to):
             self._kept_up_to = self._book.last[0]
         return self._book
+
+    def learn_method(
+        self, method: str, groups: "Mapping[str, GroupData]"
+    ) -> "dict[str, GroupPosterior]":
+        """What the batches by a method taught, recalled where nothing was seen since."""
+        from propagate.store import lessons  # only where something is foretold
+
+        return lessons.learned_or_recalled(self.folder / lessons.FOLDER, method, groups)
 
     def remember(self, key: str, make: Callable[[], Answer]) -> Answer:
         """What `make` makes of the book, made once until the book is read anew."""

@@ -7,7 +7,7 @@ import datetime as dt
 from collections.abc import Iterable, Sequence
 
 from propagate.names import PlantName
-from propagate.planning.forecasting import Group
+from propagate.planning.groups import Group
 from propagate.planning.supply import Supply, plant_count
 from propagate.planning.wants import serves
 from propagate.records.beds import BedForecast, BedsAnswer, Spare, UnnamedBed, Want

@@ -16,7 +16,7 @@ from propagate.ledger import IN_TRAY, Kind
 from propagate.nearness import folded
 from propagate.planning.case import Case
 from propagate.planning.courses import IN_POTS, Containers, Course, course_of
-from propagate.planning.forecasting import Group
+from propagate.planning.groups import Group
 from propagate.planning.space import container_called, footprint_m2, waiting_m2
 from propagate.records.answers import DueTask, PotOn
 from propagate.records.nursery import Container, Nursery, Place

@@ -14,7 +14,7 @@ from attrs import frozen
 
 from propagate.ledger import IN_TRAY, Kind
 from propagate.planning.case import Case
-from propagate.planning.forecasting import Group
+from propagate.planning.groups import Group
 from propagate.planning.seasons import into_gate
 from propagate.records.answers import PotOn
 from propagate.records.methods import Stage

@@ -12,7 +12,7 @@ from propagate.days import written
 from propagate.errors import Refused
 from propagate.ledger import GROWN, IN_TRAY, BatchState, Kind, Look, net_into
 from propagate.planning.case import RAISED, Case
-from propagate.planning.forecasting import Group, Pmf
+from propagate.planning.groups import Group, Pmf
 from propagate.planning.seasons import closing, into_gate, season_words
 from propagate.records.answers import QUANTILES, BatchForecast, Forecast
 from propagate.records.fans import Fan, FanDot, FanSeason, FanStep, FanWeek, FanWindow

@@ -1,23 +1,19 @@
-"""From batches and records to answers: when to pot on, how many plants will come.
+"""From groups of batches to answers: when to pot on, how many plants will come.
 
-batches -> groups of one species by one method -> a method learned together -> one answer each
-and, for each plant, the sum over its batches with what they have in common kept
+groups -> one answer each batch, and for each plant the sum over its batches with what they
+have in common kept
 """
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from functools import cached_property
-from typing import TypeAlias
+from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 from attrs import frozen
 
 from propagate.ledger import Kind
 from propagate.names import PlantName
-from propagate.planning.case import Case, treated_days
-from propagate.planning.clocks import StageClock, calendar_clock
-from propagate.planning.evidence import batch_data
-from propagate.planning.readiness import Way, ready_by
+from propagate.planning.case import Case
+from propagate.planning.groups import ClockMaker, Group, Pmf, by_calendar, make_groups
 from propagate.planning.seasons import into_gate, season_words
 from propagate.records.answers import (
     QUANTILES,
@@ -27,119 +23,11 @@ from propagate.records.answers import (
     PlantTotal,
     PotOn,
 )
-from propagate.records.methods import Method, MethodRecord
+from propagate.records.methods import MethodRecord
 from propagate.records.nursery import Nursery
 from propagate.science import counts
-from propagate.science.learning import GroupData, GroupPosterior
-from propagate.science.pooling import learn_method
-from propagate.science.prior import Prior, prior_from_ranges
 from propagate.science.take import beta_from_range
-from propagate.science.timing import Array
 from propagate.worded import in_a_row, worded
-
-EVER_DAYS = 1e6
-"""A day so far off that all that will ever root has rooted."""
-
-LINGERING = (0.1, 0.5, 0.9)
-"""Shares of failing cuttings, layers and divisions that may never look dead (memory)."""
-
-SEED_LINGERING = (0.6, 0.8, 0.95)
-"""The same for seed: most that will not come up looks like any other seed (memory)."""
-
-Pmf: TypeAlias = Array
-
-
-ClockMaker = Callable[[Case, dt.date], StageClock]
-"""Makes the clock of a batch's taking stage, which begins on a day."""
-
-
-def by_calendar(case: Case, start: dt.date) -> StageClock:
-    """Every day counts one, wherever the batch stands."""
-    return calendar_clock(start)
-
-
-@frozen(eq=False)
-class Group:
-    """Batches of one species by one method, learned from together with all of that method.
-
-    A batch's clock starts when its treatments (warm, cold) end: `clock_starts` are those
-    days and `clocks` run from them, both in the order of `cases`. `of_method` is what was
-    seen of every species by this method, this one's under `species`.
-    """
-
-    species: str
-    cases: tuple[Case, ...]
-    clock_starts: tuple[dt.date, ...]
-    clocks: tuple[StageClock, ...]
-    of_method: Mapping[str, GroupData]
-    posterior: GroupPosterior
-
-    @property
-    def data(self) -> GroupData:
-        """What was seen of these batches, in the order of `cases`."""
-        return self.of_method[self.species]
-
-    @cached_property
-    def told_here(self) -> int:
-        """How many of these batches were looked at."""
-        return self.data.telling
-
-    @cached_property
-    def told_elsewhere(self) -> int:
-        """How many batches of other species by this method were looked at."""
-        return sum(data.telling for data in self.of_method.values()) - self.told_here
-
-    @cached_property
-    def shared_take(self) -> tuple[float, float, float]:
-        """Low, likely and high of the mean take of this plant by this method in the book."""
-        return self.posterior.shared_take_interval()
-
-    def position(self, code: str) -> int:
-        """Where the batch of this code stands in the group."""
-        return self._positions[code]
-
-    @cached_property
-    def _positions(self) -> dict[str, int]:
-        return {case.state.code: at for at, case in enumerate(self.cases)}
-
-    def more_by(self, at: int, date: dt.date | None) -> Pmf:
-        """How many of a batch will root by a date (None: ever), (shared takes, waiting + 1).
-
-        Where the clock has several futures, they are equally likely.
-        """
-        posterior, clock = self.posterior.batch(at), self.clocks[at]
-        if date is None:
-            return posterior.more_given_shared(EVER_DAYS)
-        days = dict.fromkeys(future.day(date) for future in clock.futures)
-        made = [posterior.more_given_shared(day) for day in days]
-        return made[0] if len(made) == 1 else sum(made[1:], made[0]) / len(made)
-
-    def total_by(self, which: Sequence[int], date: dt.date | None) -> Pmf:
-        """How many of several batches together will root by a date; what they share is kept."""
-        parts = [self.more_by(at, date) for at in which]
-        return counts.mixed(self.posterior.shared_weight, counts.total(parts))
-
-    def outcome(
-        self, which: Sequence[int], date: dt.date | None, nursery: Nursery, today: dt.date
-    ) -> tuple[Pmf, Pmf]:
-        """Of several batches: how many more will root by a date, and how many can go out.
-
-        What can go out is counted beyond the plants found ready, as if all that root
-        establish; it is over all that wait or grow here.
-        """
-        future = self.total_by(which, date)
-        if date is None:
-            states = [self.cases[at].state for at in which]
-            growing = sum(state.grown - state.total(Kind.READY) for state in states)
-            return future, counts.shifted(future, growing, growing + len(future))
-        parts = [self.ready_by(at, date, nursery, today) for at in which]
-        return future, counts.mixed(self.posterior.shared_weight, counts.total(parts))
-
-    def ready_by(self, at: int, date: dt.date, nursery: Nursery, today: dt.date) -> Pmf:
-        """How many of one batch can go out by a date, shape as `more_by`."""
-        case = self.cases[at]
-        way = Way(case.record, case.state.on, nursery, today)
-        return ready_by(self.posterior.batch(at), self.clocks[at], way, date, case.state)
 
 
 def make_forecast(
@@ -163,15 +51,18 @@ def answer_from(
     by: dt.date | None = None,
 ) -> Forecast:
     """The same from groups that are learned already."""
-    chosen = set(wanted)
-    answers = [
-        _batch_answer(case, group, nursery, as_of, by)
-        for group in groups
-        for case in group.cases
-        if case.state.code in chosen
-    ]
+    chosen, answers = set(wanted), []
+    parts: dict[PlantName, list[_Part]] = {}
+    for group in groups:
+        for name, which in _by_name(group, chosen).items():
+            coming = [group.coming(at, by, nursery, as_of) for at in which]
+            each = [_Part([one.case], *group.outcome([one])) for one in coming]
+            answers += [_batch_answer(part, group, nursery, as_of, by) for part in each]
+            cases_of = [one.case for one in coming]
+            whole = each[0] if len(each) == 1 else _Part(cases_of, *group.outcome(coming))
+            parts.setdefault(name, []).append(whole)
+    totals = [_total(name, of_name, nursery.chance) for name, of_name in parts.items()]
     order = {case.state.code: at for at, case in enumerate(cases)}
-    totals = _totals(groups, chosen, nursery, as_of, by)
     return Forecast(
         as_of=as_of,
         by=by,
@@ -180,70 +71,29 @@ def answer_from(
     )
 
 
-def make_groups(
-    cases: Iterable[Case], nursery: Nursery, clock_of: ClockMaker = by_calendar
-) -> list[Group]:
-    """Learn the batches of each method together, in groups of one species."""
-    by_method: dict[str, dict[str, list[Case]]] = {}
-    for case in cases:
-        by_species = by_method.setdefault(case.method.id, {})
-        by_species.setdefault(case.state.name.species_name, []).append(case)
-    return [
-        group
-        for by_species in by_method.values()
-        for group in _learn_method(by_species, nursery, clock_of)
-    ]
+def _by_name(group: Group, chosen: set[str]) -> dict[PlantName, list[int]]:
+    """Where the chosen batches of each plant stand in a group."""
+    found: dict[PlantName, list[int]] = {}
+    for at, case in enumerate(group.cases):
+        if case.state.code in chosen:
+            found.setdefault(case.state.name, []).append(at)
+    return found
 
 
-def _learn_method(
-    by_species: dict[str, list[Case]], nursery: Nursery, clock_of: ClockMaker
-) -> list[Group]:
-    starts = {
-        species: tuple(
-            case.state.on + dt.timedelta(days=treated_days(case, nursery)) for case in members
-        )
-        for species, members in by_species.items()
-    }
-    clocks = {
-        species: tuple(map(clock_of, members, starts[species]))
-        for species, members in by_species.items()
-    }
-    data = {
-        species: _group_data(members, clocks[species]) for species, members in by_species.items()
-    }
-    learned = learn_method(data)
-    return [
-        Group(species, tuple(members), starts[species], clocks[species], data, learned[species])
-        for species, members in by_species.items()
-    ]
+@frozen(eq=False)
+class _Part:
+    """Batches of one plant by one method: how many more will root, and how many can go out."""
 
-
-def _group_data(cases: Sequence[Case], clocks: Sequence[StageClock]) -> GroupData:
-    batches = [batch_data(case.state, clock) for case, clock in zip(cases, clocks, strict=True)]
-    return GroupData(prior_of(cases[0].record), batches, lingering_of(cases[0].method))
-
-
-def lingering_of(method: Method) -> tuple[float, ...]:
-    """Shares of the failers of a method that may never look dead."""
-    return SEED_LINGERING if method.id == "seed" else LINGERING
-
-
-def prior_of(record: MethodRecord) -> Prior:
-    """What a record says of a batch before anything was seen, counted from its treatments' end."""
-    weeks, take = record.taking.weeks, record.taking.take
-    return prior_from_ranges(
-        weeks.low,
-        weeks.high,
-        take.low if take else 1.0,
-        take.high if take else 1.0,
-    )
+    cases: list[Case]
+    future: Pmf
+    ready: Pmf
 
 
 def _batch_answer(
-    case: Case, group: Group, nursery: Nursery, as_of: dt.date, by: dt.date | None
+    part: _Part, group: Group, nursery: Nursery, as_of: dt.date, by: dt.date | None
 ) -> BatchForecast:
+    (case,), future, ready = part.cases, part.future, part.ready
     state, at = case.state, group.position(case.state.code)
-    future, ready = group.outcome([at], by, nursery, as_of)
     return BatchForecast(
         batch=state.code,
         plant=state.name,
@@ -359,39 +209,8 @@ def _reasons(group: Group, at: int) -> Iterable[str]:
         yield group.clocks[at].said
 
 
-def _totals(
-    groups: Sequence[Group],
-    chosen: set[str],
-    nursery: Nursery,
-    today: dt.date,
-    by: dt.date | None,
-) -> list[PlantTotal]:
-    """Sums by plant: within a group what the batches share is kept, groups are independent."""
-    parts: dict[PlantName, list[_Part]] = {}
-    for group in groups:
-        for name in dict.fromkeys(case.state.name for case in group.cases):
-            which = [
-                at
-                for at, case in enumerate(group.cases)
-                if case.state.name == name and case.state.code in chosen
-            ]
-            if which:
-                future, ready = group.outcome(which, by, nursery, today)
-                part = _Part(future, ready, [group.cases[at] for at in which])
-                parts.setdefault(name, []).append(part)
-    return [_total(name, each, nursery.chance) for name, each in parts.items()]
-
-
-@frozen(eq=False)
-class _Part:
-    """Batches of one plant by one method: how many more will root, and how many can go out."""
-
-    future: Pmf
-    ready: Pmf
-    cases: list[Case]
-
-
 def _total(name: PlantName, parts: list[_Part], chance: float) -> PlantTotal:
+    """The sum over the methods of a plant, which tell each other nothing."""
     future, ready = (
         counts.total(pmfs)
         for pmfs in ([part.future for part in parts], [part.ready for part in parts])

@@ -13,7 +13,7 @@ import numpy as np
 from attrs import frozen
 
 from propagate.planning.clocks import StageClock, calendar_clock
-from propagate.planning.forecasting import Group, lingering_of, prior_of
+from propagate.planning.groups import Group, lingering_of, prior_of
 from propagate.planning.readiness import Way, ready_by
 from propagate.planning.seasons import into_gate, latest_in_gate
 from propagate.records.methods import Method, MethodRecord

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
-from propagate.planning.forecasting import Group
+from propagate.planning.groups import Group
 from propagate.planning.supply import Supply
 from propagate.records.beds import Want
 from propagate.records.plans import Gap

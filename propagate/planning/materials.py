@@ -16,7 +16,7 @@ from propagate.ledger import Kind
 from propagate.planning.benchspace import Question
 from propagate.planning.case import Case
 from propagate.planning.courses import Containers, course_of
-from propagate.planning.forecasting import Group
+from propagate.planning.groups import Group
 from propagate.planning.space import SEED_TRAY, container_called, footprint_m2
 from propagate.records.materials import Need
 from propagate.records.methods import MethodRecord

@@ -14,9 +14,9 @@ from propagate.ledger import Book
 from propagate.library import Library
 from propagate.planning import effort
 from propagate.planning.candidates import Choice, choices, mothers_of, site_of, start_days
-from propagate.planning.forecasting import Group
 from propagate.planning.fresh import Source, learn_sources
 from propagate.planning.gaps import filled_without, gaps_of, short_of
+from propagate.planning.groups import Group
 from propagate.planning.limits import Circumstances, Limits, Start, gather
 from propagate.planning.planlines import make_lines
 from propagate.planning.relaxing import relaxations, why_missing

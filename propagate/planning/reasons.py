@@ -24,7 +24,7 @@ from propagate.units import DAYS_PER_WEEK
 from propagate.worded import worded, worded_count
 
 if TYPE_CHECKING:
-    from propagate.planning.forecasting import Group
+    from propagate.planning.groups import Group
 
 UNINFORMED_MEAN: Final = 0.5
 UNINFORMED_PRECISION: Final = 2.0

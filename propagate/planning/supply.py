@@ -20,7 +20,7 @@ from attrs import field, frozen
 from propagate.ledger import GROWN, Kind
 from propagate.names import PlantName
 from propagate.planning.case import Case
-from propagate.planning.forecasting import Group
+from propagate.planning.groups import Group
 from propagate.planning.wants import serves
 from propagate.records.answers import QUANTILES, PlantCount
 from propagate.records.beds import Want

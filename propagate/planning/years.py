@@ -11,7 +11,7 @@ from attrs import frozen
 
 from propagate.errors import Refused
 from propagate.names import PlantName
-from propagate.planning.forecasting import Group
+from propagate.planning.groups import Group
 from propagate.records.answers import QUANTILES, PlantCount
 from propagate.records.methods import MethodRecord
 from propagate.records.years import StockGoal, YearAhead, YearsAhead

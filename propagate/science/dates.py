@@ -23,28 +23,29 @@ def weighted_quantiles(nodes: Array, mass: Array, shares: Sequence[float]) -> Ar
     """
     if len(nodes) == 1:
         return np.full(len(shares), float(nodes[0]))
-    heavy = np.nonzero(mass > LIGHT * mass.max())[0]
-    kept = slice(max(int(heavy[0]) - 2, 0), int(heavy[-1]) + 3)
-    fine, fine_mass = _filled_in(nodes[kept], mass[kept])
-    half = (fine[1] - fine[0]) / 2
-    edges = np.concatenate([fine - half, [fine[-1] + half]])
-    below = np.concatenate([[0.0], np.cumsum(fine_mass / fine_mass.sum())])
-    return np.asarray(np.interp(shares, below, edges), dtype=np.float64)
+    heavy = np.flatnonzero(mass > LIGHT * mass.max())
+    first = max(int(heavy[0]) - 2, 0)
+    fine_mass = _filled_in(mass[first : int(heavy[-1]) + 3])
+    below = np.cumsum(fine_mass)
+    wanted = np.array(shares) * below[-1]
+    at = below.searchsorted(wanted)
+    steps = at + 0.5 - (below[at] - wanted) / fine_mass[at]  # from the first node, in fine ones
+    return np.asarray(nodes[first] + steps * (nodes[1] - nodes[0]) / FINER, dtype=np.float64)
 
 
-def _filled_in(nodes: Array, mass: Array) -> tuple[Array, Array]:
-    """FINER nodes to each, the logarithm of their mass on cubics through four nodes each.
+def _filled_in(mass: Array) -> Array:
+    """Mass on FINER nodes to each, its logarithm on cubics through four nodes each.
 
     Beyond either end one node is added on the parabola of the last three.
     """
-    log_mass = np.log(np.maximum(mass / mass.max(), NEGLIGIBLE))
-    before = 3 * (log_mass[0] - log_mass[1]) + log_mass[2]
-    after = 3 * (log_mass[-1] - log_mass[-2]) + log_mass[-3]
-    padded = np.concatenate([[before], log_mass, [after]])
-    fours = np.stack([padded[:-3], padded[1:-2], padded[2:-1], padded[3:]], axis=1)
+    padded = np.empty(len(mass) + 2)
+    log_mass = padded[1:-1]
+    np.log(np.maximum(mass / mass.max(), NEGLIGIBLE), out=log_mass)
+    padded[0] = 3 * (log_mass[0] - log_mass[1]) + log_mass[2]
+    padded[-1] = 3 * (log_mass[-1] - log_mass[-2]) + log_mass[-3]
+    fours = padded[np.arange(len(mass) - 1)[:, None] + _FOUR]
     log_fine = np.append((fours @ _CUBICS).ravel(), log_mass[-1])
-    step = (nodes[1] - nodes[0]) / FINER
-    return nodes[0] + np.arange(len(log_fine)) * step, np.exp(log_fine)
+    return np.asarray(np.exp(log_fine), dtype=np.float64)
 
 
 def _cubic_parts(f: Array) -> Array:
@@ -60,3 +61,4 @@ def _cubic_parts(f: Array) -> Array:
 
 
 _CUBICS: Final = _cubic_parts(np.arange(FINER) / FINER)
+_FOUR: Final = np.arange(4)

@@ -6,7 +6,7 @@ one pass over the batches gives the posterior of the mean, and with it every bat
 exact to the grid (see `grid`).
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import cached_property
 from itertools import pairwise
 from typing import Final
@@ -33,7 +33,7 @@ from propagate.science.takers import TakeLaws, take_laws
 from propagate.science.timing import Array
 
 VANISHING: Final = 1e-200
-"""A sum of products scaled to 1 that is no more may have lost what matters of it."""
+"""Evidence is multiplied down to here; a double goes on to 1e-308."""
 
 
 def _kept(batches: Sequence[BatchData]) -> tuple[BatchData, ...]:
@@ -52,6 +52,11 @@ class GroupData:
     batches: tuple[BatchData, ...] = field(converter=_kept)
     lingering: tuple[float, ...] = field(default=(), converter=tuple[float, ...])
 
+    @property
+    def trays(self) -> list[Tray]:
+        """The batches, each with what is believed of it."""
+        return [Tray(self.prior, batch, self.lingering) for batch in self.batches]
+
     @cached_property
     def telling(self) -> int:
         """How many of the batches were looked at, so that they tell of what takes."""
@@ -59,19 +64,45 @@ class GroupData:
 
 
 @frozen(eq=False)
+class Lesson:
+    """What the batches of a group taught of all that they have in common.
+
+    `nodes` stand for it, `weight` is its posterior on them; `take_log_odds` and `take_mass` are
+    the posterior of the mean take by itself.
+    """
+
+    nodes: SharedNodes
+    weight: Array
+    take_log_odds: Array
+    take_mass: Array
+
+
+@frozen(eq=False)
 class GroupPosterior:
     """All batches of a group after all their sightings.
 
-    `shared` are the nodes of what the batches have in common, `shared_weight` its posterior
-    on them; `take_log_odds` and `take_mass` are the posterior of the mean take by itself.
+    `seen` says what was seen of each batch on the nodes of the lesson; it is asked when the
+    first batch is.
     """
 
     prior: Prior
-    shared: SharedNodes
-    shared_weight: Array
-    batches: tuple[BatchPosterior, ...] = field(repr=False)
-    take_log_odds: Array = field(repr=False)
-    take_mass: Array = field(repr=False)
+    lesson: Lesson = field(repr=False)
+    seen: Callable[[], Sequence[Seen]] = field(repr=False)
+
+    @property
+    def shared(self) -> SharedNodes:
+        """Nodes of what the batches have in common."""
+        return self.lesson.nodes
+
+    @property
+    def shared_weight(self) -> Array:
+        """Its posterior on them."""
+        return self.lesson.weight
+
+    @cached_property
+    def batches(self) -> tuple[BatchPosterior, ...]:
+        """Each batch by itself, in the order given to `learn`."""
+        return answering(self.seen(), self.shared, self.shared_weight)
 
     def batch(self, i: int) -> BatchPosterior:
         """The i-th batch, in the order given to `learn`."""
@@ -99,7 +130,7 @@ class GroupPosterior:
 
     def shared_take_interval(self, chance: float = 0.8) -> tuple[float, float, float]:
         """Low, median and high of the mean take of this plant by this method in the book."""
-        return shares_of(self.take_log_odds, self.take_mass, chance)
+        return shares_of(self.lesson.take_log_odds, self.lesson.take_mass, chance)
 
 
 def learn(
@@ -117,7 +148,7 @@ def learn_many(groups: Sequence[GroupData]) -> list[GroupPosterior]:
 
     Raises Refused as `learn` does.
     """
-    trays = [Tray(g.prior, batch, g.lingering) for g in groups for batch in g.batches]
+    trays = [tray for group in groups for tray in group.trays]
     seen = see(jobs_for(trays))
     ends = np.cumsum([0, *(len(group.batches) for group in groups)]).tolist()
     return [
@@ -160,14 +191,13 @@ def weighed(every: SharedGrid, seen: Sequence[Seen]) -> Weighed:
     Shared takes near the prior are tried first; while the posterior runs up against their
     ends, because the book says otherwise than the record, the window is widened.
     """
-    most = max((one.cells.told_of for one in seen), default=0)
+    looked_at = [one for one in seen if not one.nothing]
+    most = max((one.cells.told_of for one in looked_at), default=0)
     window = in_play(every.log_weight[0, 0], below=WIDER_LOG)
     while True:
         grid = every.part(window)
         laws = take_laws(grid.log_odds, grid.precision[:, None], most)
-        log_told = np.zeros(grid.log_weight.shape)
-        for batches in _alike(seen):
-            log_told += log_evidence_of_all(batches, laws)
+        log_told = np.zeros(grid.log_weight.shape) + log_evidence(looked_at, laws)
         kept = in_play((grid.log_weight + log_told).max(axis=(0, 1)))
         wider = _widened(window, kept, len(every.log_odds))
         if wider == window:
@@ -175,50 +205,32 @@ def weighed(every: SharedGrid, seen: Sequence[Seen]) -> Weighed:
         window = wider
 
 
-def _alike(seen: Sequence[Seen]) -> list[list[Seen]]:
-    """Batches that were looked at, those together that ask the same of the law of takers."""
-    alike: dict[tuple[int, int, int], list[Seen]] = {}
-    for one in seen:
-        if not one.nothing:
-            cells = one.cells
-            key = cells.known_rooted, cells.told_of, one.takers_told.shape[1]
-            alike.setdefault(key, []).append(one)
-    return list(alike.values())
+def log_evidence(seen: Sequence[Seen], laws: TakeLaws) -> Array:
+    """Log of P(all seen of batches | shared), up to a constant: (precisions, earlies, takes).
 
-
-def log_evidence_of_all(alike: Sequence[Seen], laws: TakeLaws) -> Array:
-    """The sum of `log_evidence` over batches that are alike, whose law is raised only once.
-
-    Where what was seen of one and a law lie so far apart that their product vanishes, that
-    batch is reckoned by itself.
+    Evidence is multiplied while nothing can vanish, for a logarithm costs as much as the rest.
     """
-    if len(alike) == 1:
-        return log_evidence(alike[0], laws)
-    told = np.stack([one.takers_told for one in alike])
-    first, size = alike[0].cells.known_rooted, alike[0].cells.told_of
-    logs = laws.log_chance(first, told.shape[-1], size)
-    top = logs.max(axis=-1, keepdims=True)
-    chance = np.exp(logs - top)
-    out = np.zeros((*chance.shape[:-1], told.shape[1]))
-    for one, log_seen in zip(alike, told, strict=True):
-        most = log_seen.max()
-        found = chance @ np.exp(log_seen - most).T
-        if found.min() > VANISHING:
-            out += np.log(found) + (top + most)
+    log_told: Array = np.zeros((*laws.up.shape[:-1], 1))
+    product, least = np.ones_like(log_told), 1.0
+    for one in seen:
+        found, log_scale = _evidence(one, laws)
+        log_told = log_told + log_scale
+        smallest = float(found.min())
+        if least * smallest < VANISHING:
+            log_told, product, least = log_told + np.log(product), found, smallest
         else:
-            out += np.swapaxes(log_evidence(one, laws), 1, 2)
-    return np.asarray(np.swapaxes(out, 1, 2), dtype=np.float64)
+            product, least = product * found, least * smallest
+    return np.asarray(np.swapaxes(log_told + np.log(product), 1, 2), dtype=np.float64)
 
 
-def log_evidence(seen: Seen, laws: TakeLaws) -> Array:
-    """Log of P(sightings of one batch | shared), up to a constant: (precisions, earlies, takes)."""
+def _evidence(seen: Seen, laws: TakeLaws) -> tuple[Array, Array]:
+    """P(seen of one batch | shared), (precisions, takes, earlies), and the log of its scale."""
     told = seen.takers_told
     first, size = seen.cells.known_rooted, seen.cells.told_of
     best = told.max(axis=0)
     logs = laws.log_chance(first, told.shape[1], size) + best
     top = logs.max(axis=-1, keepdims=True)
-    found = np.exp(logs - top) @ np.exp(told - best).T
-    return np.asarray(np.swapaxes(np.log(found) + top, 1, 2), dtype=np.float64)
+    return np.exp(logs - top) @ np.exp(told - best).T, top
 
 
 def _widened(window: slice, kept: slice, length: int) -> slice:
@@ -242,8 +254,8 @@ def _posterior(told: Weighed, group: GroupData) -> GroupPosterior:
         early_at=np.zeros(len(weight), dtype=np.int_),
         early=grid.early,
     )
-    batches = answering(told.seen, nodes, weight)
-    return GroupPosterior(group.prior, nodes, weight, batches, grid.log_odds, weight)
+    lesson = Lesson(nodes, weight, grid.log_odds, weight)
+    return GroupPosterior(group.prior, lesson, lambda: told.seen)
 
 
 def answering(

@@ -196,9 +196,9 @@ def _plain(jobs: Sequence[Job], earlies: Sequence[EarlyNodes]) -> list[Seen]:
     )
     log_shift, log_fate = laws.log_looks(), _mixed_over_shares(laws.log_fates())
     if jobs[0].cells.rooted:
-        own = {id(early): early.log_weights(jobs[0].shift) for early in earlies}
-        weights = np.stack([own[id(early)] for early in earlies]) + log_shift[:, None, :]
-        summed = _summed(weights, laws.log_waiting(), log_fate.shape[1] - 1)
+        own = {id(early): np.exp(early.log_weights(jobs[0].shift)) for early in earlies}
+        weights = np.stack([own[id(early)] for early in earlies])
+        summed = _summed(weights, log_shift, laws.log_waiting(), log_fate.shape[1] - 1)
         log_takers = summed + log_fate[:, None, :]
     else:
         log_takers = np.repeat(log_fate[:, None, :], len(earlies[0].at), axis=1)
@@ -242,19 +242,20 @@ def _partly(job: Job, early: EarlyNodes) -> Seen:
     )
 
 
-def _summed(weights: Array, log_waiting: Array, most: int) -> Array:
-    """Log of the sum over shifts of weight x waiting^j, j = 0..most: (batches, earlies, j).
+def _summed(weights: Array, log_shift: Array, log_waiting: Array, most: int) -> Array:
+    """Log of the sum over shifts of weight x shift x waiting^j, j = 0..most.
 
-    Powers are products grown one by one, of numbers scaled to a largest of 1.
+    From (batches, earlies, shifts) and (batches, shifts) to (batches, earlies, j). Powers are
+    products grown one by one, of numbers scaled to a largest of 1.
     """
-    scale = weights.max(axis=(1, 2), keepdims=True)
+    scale = (log_shift + np.log(weights.max(axis=1))).max(axis=1)[:, None, None]
     top = log_waiting.max(axis=1, keepdims=True)
     waiting = np.exp(log_waiting - top)
-    powers = np.ones((most + 1, *waiting.shape))
+    powers = np.empty((most + 1, *waiting.shape))
+    powers[0] = np.exp(log_shift - scale[:, 0])
     for before, after in pairwise(powers):
         np.multiply(before, waiting, out=after)
-    summed = np.exp(weights - scale) @ powers.transpose(1, 2, 0)
-    logs = np.log(np.maximum(summed, TINY))
+    logs = np.log(np.maximum(weights @ powers.transpose(1, 2, 0), TINY))
     return np.asarray(logs + scale + top[:, None] * np.arange(most + 1), dtype=np.float64)
 
 

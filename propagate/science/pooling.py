@@ -17,7 +17,7 @@ plugged in. While nothing has been seen of any batch of the method, there is not
 
 import math
 from collections.abc import Mapping, Sequence
-from functools import cached_property, lru_cache
+from functools import cached_property, lru_cache, partial
 from typing import Final
 
 import numpy as np
@@ -35,13 +35,13 @@ from propagate.science.grid import (
 from propagate.science.learning import (
     GroupData,
     GroupPosterior,
+    Lesson,
     Weighed,
-    answering,
     grid_for,
     learn_many,
     weighed,
 )
-from propagate.science.likelihood import Job, Seen, Tray, jobs_for, see, see_groups
+from propagate.science.likelihood import Job, Seen, jobs_for, see, see_groups
 from propagate.science.prior import Prior
 from propagate.science.timing import TINY, Array
 
@@ -124,11 +124,45 @@ def learn_method(groups: Mapping[str, GroupData]) -> dict[str, GroupPosterior]:
     return dict(zip(groups, (_posterior(*parts) for parts in answers), strict=True))
 
 
+def recalled(
+    groups: Mapping[str, GroupData], lessons: Mapping[str, Lesson]
+) -> dict[str, GroupPosterior]:
+    """What `learn_method` answered for these very groups, from the lessons it came to.
+
+    Nothing is learned anew; what was seen is reckoned once the first batch is asked for.
+    """
+    looks = _Looks(groups, lessons)
+    return {
+        key: GroupPosterior(group.prior, lessons[key], partial(looks.at, key))
+        for key, group in groups.items()
+    }
+
+
+@frozen(eq=False)
+class _Looks:
+    """What was seen of all batches of a method, on the nodes of its lessons."""
+
+    groups: Mapping[str, GroupData]
+    lessons: Mapping[str, Lesson]
+
+    def at(self, key: str) -> Sequence[Seen]:
+        """The batches of one group."""
+        return self._seen[key]
+
+    @cached_property
+    def _seen(self) -> dict[str, list[Seen]]:
+        ready = []
+        for key, group in self.groups.items():
+            early = self.lessons[key].nodes.early
+            ready.append((jobs_for(group.trays, early.own), early))
+        return dict(zip(self.groups, see_groups(ready), strict=True))
+
+
 def _made_ready(group: GroupData) -> tuple[list[Job], EarlyNodes]:
     """The batches of a group, and the nodes of what they have in common in time."""
     looked = sum(bool(batch.sightings) for batch in group.batches)
     own = math.sqrt(1 - TIMING_SHARE) if looked else 1.0
-    jobs = jobs_for([Tray(group.prior, batch, group.lingering) for batch in group.batches], own)
+    jobs = jobs_for(group.trays, own)
     return jobs, _early_nodes(group.prior, jobs, looked) if looked else NOTHING_IN_COMMON
 
 
@@ -269,14 +303,8 @@ def _posterior(
     """A group's answers, mixed over few nodes that stand for its grid."""
     grid = plant.told.grid
     nodes, weight = _few_nodes(mass, grid, *earlies)
-    return GroupPosterior(
-        prior=group.prior,
-        shared=nodes,
-        shared_weight=weight,
-        batches=answering(seen, nodes, weight),
-        take_log_odds=grid.log_odds,
-        take_mass=mass.sum(axis=(0, 1)),
-    )
+    lesson = Lesson(nodes, weight, grid.log_odds, mass.sum(axis=(0, 1)))
+    return GroupPosterior(group.prior, lesson, lambda: seen)
 
 
 def _few_nodes(

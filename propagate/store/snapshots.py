@@ -24,6 +24,7 @@ import attrs
 from propagate.ledger import Book
 from propagate.names import PlantName, parse
 from propagate.records.events import Entry
+from propagate.store.asides import put
 from propagate.store.interface import Reading
 
 FILE = "book.state"
@@ -79,14 +80,7 @@ def keep(path: Path, book: Book, known: int) -> bool:
         return False
     text = json.dumps(packed(book), ensure_ascii=False, separators=(",", ":"))
     head = {"seq": seq, "id": key, "code": code_print(), "sum": zlib.crc32(text.encode())}
-    partial = path.with_name(path.name + ".partial")
-    try:
-        partial.write_text(f"{json.dumps(head)}\n{text}", encoding="utf-8")
-        partial.replace(path)
-    except OSError:  # it would only have saved time
-        partial.unlink(missing_ok=True)
-        return False
-    return True
+    return put(path, f"{json.dumps(head)}\n{text}")
 
 
 def packed(book: Book) -> Packed:

@@ -6,7 +6,8 @@ import pytest
 from attrs import evolve
 
 from propagate.planning.benchspace import Question, bench_space, room_tasks
-from propagate.planning.forecasting import make_groups, pot_on_windows
+from propagate.planning.forecasting import pot_on_windows
+from propagate.planning.groups import make_groups
 from propagate.records import events
 from propagate.records.methods import Figure, MethodRecord, Season, Stage, Stand
 from propagate.records.nursery import Container, Place

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from propagate.planning.courses import Containers, Course, course_of
-from propagate.planning.forecasting import make_groups, pot_on_windows
+from propagate.planning.forecasting import pot_on_windows
+from propagate.planning.groups import make_groups
 from propagate.records import events
 from propagate.records.methods import Figure, MethodRecord, Season, Stage
 

@@ -12,7 +12,8 @@ from propagate.ledger import fold
 from propagate.names import parse
 from propagate.planning.case import Case
 from propagate.planning.fans import make_fan
-from propagate.planning.forecasting import make_forecast, make_groups
+from propagate.planning.forecasting import make_forecast
+from propagate.planning.groups import make_groups
 from propagate.records import events
 from propagate.records.answers import QUANTILES
 from propagate.records.events import Entry, Started

@@ -5,7 +5,8 @@ import datetime as dt
 import pytest
 from attrs import evolve
 
-from propagate.planning.forecasting import make_forecast, make_groups, pot_on_windows
+from propagate.planning.forecasting import make_forecast, pot_on_windows
+from propagate.planning.groups import make_groups
 from propagate.records import events
 from propagate.records.answers import BatchForecast, PlantCount
 from propagate.records.methods import Figure, Gate, MethodRecord, Season, Stage

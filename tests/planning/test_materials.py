@@ -8,7 +8,8 @@ from attrs import evolve
 from propagate.library import Library
 from propagate.paths import methods_folder
 from propagate.planning.benchspace import Question
-from propagate.planning.forecasting import make_groups, pot_on_windows
+from propagate.planning.forecasting import pot_on_windows
+from propagate.planning.groups import make_groups
 from propagate.planning.materials import needs, wants_product
 from propagate.records import events
 from propagate.records.materials import Need

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from propagate.ledger import Account, Kind, Move, standing_since
 from propagate.planning.clocks import calendar_clock
-from propagate.planning.forecasting import make_forecast, make_groups
+from propagate.planning.forecasting import make_forecast
+from propagate.planning.groups import make_groups
 from propagate.planning.readiness import Way, ready_by, times_in_pot
 from propagate.planning.seasons import into_gate, latest_in_gate
 from propagate.records import events
@@ -78,7 +79,7 @@ def test_counts_by_a_day_agree_with_a_simulation_of_the_same_model(make_case) ->
     (group,) = make_groups([case], NORTH)
     prior, rng, runs = group.posterior.prior, np.random.default_rng(7), 100_000
     by = STRUCK + dt.timedelta(weeks=16)
-    ready = group.outcome([0], by, NORTH, STRUCK)[1]
+    ready = group.outcome([group.coming(0, by, NORTH, STRUCK)])[1]
 
     mean = rng.beta(
         prior.take_mean * prior.take_precision_shared,
@@ -138,11 +139,13 @@ def test_an_unchecked_tray_that_gave_some_is_counted_too(make_case) -> None:
     case = make_case(record(rooting(), establishing()), STRUCK, (potted, events.PottedOn(CODE, 10)))
     (group,) = make_groups([case], NORTH)
     means = [
-        counts.mean(group.outcome([0], potted + dt.timedelta(weeks=w), NORTH, potted)[1])
+        counts.mean(
+            group.outcome([group.coming(0, potted + dt.timedelta(weeks=w), NORTH, potted)])[1]
+        )
         for w in (2, 6, 12, 60)
     ]
     assert means == sorted(means)
-    ever = counts.mean(group.outcome([0], None, NORTH, potted)[1])
+    ever = counts.mean(group.outcome([group.coming(0, None, NORTH, potted)])[1])
     assert means[0] < 3
     assert means[-1] == pytest.approx(ever, abs=0.1)
 
@@ -155,4 +158,4 @@ def test_a_batch_yet_to_be_started_is_counted_in_the_same_way(make_case) -> None
     way = Way(its_record, STRUCK, NORTH, STRUCK)
     fresh = ready_by(group.posterior.fresh(40), calendar_clock(STRUCK), way, by, None)
     mixed = counts.mixed(group.posterior.shared_weight, fresh)
-    assert mixed == pytest.approx(group.outcome([0], by, NORTH, STRUCK)[1], abs=1e-9)
+    assert mixed == pytest.approx(group.outcome([group.coming(0, by, NORTH, STRUCK)])[1], abs=1e-9)

@@ -9,7 +9,8 @@ from attrs import evolve
 from propagate.ledger import fold
 from propagate.names import parse
 from propagate.planning.case import Case
-from propagate.planning.forecasting import Group, make_forecast, make_groups
+from propagate.planning.forecasting import make_forecast
+from propagate.planning.groups import Group, make_groups
 from propagate.planning.reasons import Range, Reasons, explain, percent, reasons_in_words
 from propagate.records import events
 from propagate.records.events import Entry, Event, Started

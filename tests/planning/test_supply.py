@@ -11,7 +11,7 @@ from propagate.ledger import fold
 from propagate.names import parse
 from propagate.planning.beds import assigned, make_supplies
 from propagate.planning.case import Case
-from propagate.planning.forecasting import Group, make_groups
+from propagate.planning.groups import Group, make_groups
 from propagate.planning.supply import Supply, free_given_shared
 from propagate.records import events
 from propagate.records.beds import Want
