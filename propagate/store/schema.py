@@ -72,23 +72,24 @@ def pending(connection: sqlite3.Connection) -> tuple[str, ...]:
 
 
 def migrate(connection: sqlite3.Connection) -> None:
-    """Lead the book to the newest version, step by step.
+    """Lead the book to the newest version, all steps at once, so that nobody sees one between.
 
     Raises BrokenBook for a file of another program and for a book of a newer one.
     """
     refuse_foreign(connection)
-    for number in range(version(connection), len(MIGRATIONS)):
-        connection.execute("BEGIN IMMEDIATE")
-        try:
-            if version(connection) == number:  # nobody else was quicker
-                MIGRATIONS[number](connection)
-                connection.execute(f"PRAGMA user_version = {number + 1}")
-                connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-            connection.execute("COMMIT")
-        except BaseException:
-            if connection.in_transaction:
-                connection.execute("ROLLBACK")
-            raise
+    if version(connection) == len(MIGRATIONS):
+        return
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        for number in range(version(connection), len(MIGRATIONS)):  # none if others were quicker
+            MIGRATIONS[number](connection)
+            connection.execute(f"PRAGMA user_version = {number + 1}")
+        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+        connection.execute("COMMIT")
+    except BaseException:
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
+        raise
 
 
 def version(connection: sqlite3.Connection) -> int:
