@@ -36,6 +36,9 @@ Pmf: TypeAlias = Array
 Rootings: TypeAlias = tuple[dt.date | None, ...]
 """The last days on which a plant may root, equally likely; None where it is too late already."""
 
+Grown: TypeAlias = tuple[tuple[int, float], ...]
+"""Plants that have rooted and are here, with the chance of each to be established in time."""
+
 
 @frozen
 class Way:
@@ -103,26 +106,19 @@ def ready_by(
     nodes = len(posterior.shared_weight)
     if out is None:
         return np.tile(counts.shifted(np.ones(1), 0, size), (nodes, 1))
-    times = way.times_in_pot()
-    made = [_with_times(posterior, clock, way, out, row, state) for row in times.tolist()]
-    return np.asarray(sum(made[1:], made[0]) / len(made), dtype=np.float64)
+    rows: dict[tuple[Rootings, Grown], int] = {}  # seasons make many of them alike
+    for times in way.times_in_pot().tolist():
+        rootings = way.last_rootings(out, times)
+        row = rootings, tuple(_grown(state, out, times, rootings)) if state else ()
+        rows[row] = rows.get(row, 0) + 1
+    parts = [times * _of_row(posterior, clock, *row) for row, times in rows.items()]
+    return np.asarray(sum(parts[1:], parts[0]) / sum(rows.values()), dtype=np.float64)
 
 
-def _with_times(
-    posterior: BatchPosterior,
-    clock: StageClock,
-    way: Way,
-    out: dt.date,
-    times: Sequence[float],
-    state: BatchState | None,
-) -> Pmf:
-    """The same where the plants' times in the pot are these, equally likely."""
-    rootings = way.last_rootings(out, times)
-    tray = _from_tray(posterior, clock, rootings)
-    if state is None:
-        return tray
-    here = [counts.binomial(count, share) for count, share in _grown(state, out, times, rootings)]
-    return counts.total([tray, *here])
+def _of_row(posterior: BatchPosterior, clock: StageClock, rootings: Rootings, grown: Grown) -> Pmf:
+    """The same where the plants' last days to root are these, equally likely."""
+    here = [counts.binomial(count, share) for count, share in grown]
+    return counts.total([_from_tray(posterior, clock, rootings), *here])
 
 
 def _from_tray(posterior: BatchPosterior, clock: StageClock, rootings: Rootings) -> Pmf:
@@ -137,9 +133,9 @@ def _from_tray(posterior: BatchPosterior, clock: StageClock, rootings: Rootings)
 def _grown(
     state: BatchState, out: dt.date, times: Sequence[float], rootings: Rootings
 ) -> Iterable[tuple[int, float]]:
-    """Plants here that have rooted, with the chance of each to be established in time."""
-    in_time = sum(date is not None for date in rootings) / len(rootings)
-    yield state.total(Kind.ROOTED), in_time
+    """The pairs of `Grown`, for plants whose times in the pot are these."""
+    if rooted := state.total(Kind.ROOTED):
+        yield rooted, sum(date is not None for date in rootings) / len(rootings)
     for on, count in standing_since(state.moves, Kind.POTTED):
         yield count, sum(on + dt.timedelta(days=round(t)) <= out for t in times) / len(times)
     for on, count in standing_since(state.moves, Kind.HARDENING):

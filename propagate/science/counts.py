@@ -144,6 +144,8 @@ def _trimmed(pmf: Array) -> tuple[int, Array]:
 
 
 def _joined(a: Array, b: Array) -> Array:
+    if a.shape[-1] == 1 or b.shape[-1] == 1:
+        return a * b  # one of them is a number known for sure
     size = a.shape[-1] + b.shape[-1] - 1
     padded = 1 << (size - 1).bit_length()
     spectrum = np.fft.rfft(a, padded) * np.fft.rfft(b, padded)
@@ -152,6 +154,8 @@ def _joined(a: Array, b: Array) -> Array:
 
 def in_bins(pmf: Array, unit: int) -> Array:
     """A distribution over 0..n as one over 0..n // unit units, each count to its nearest."""
+    if unit == 1:
+        return pmf
     units = (pmf.shape[-1] - 1) // unit
     nearest = np.minimum(np.rint(np.arange(pmf.shape[-1]) / unit), units)
     starts = np.nonzero(np.diff(nearest, prepend=-1.0))[0]
