@@ -32,8 +32,6 @@ RECORD = prior_from_ranges(6, 12, 0.45, 0.85)
 LINGERING = (0.1, 0.5, 0.9)
 PAST = 10
 SEEDS = (5, 11, 12, 13)
-CHECKS = (0.85, 1.05, 1.25)
-"""When trays are looked at, as shares of the record's middle time."""
 
 
 @frozen
@@ -156,14 +154,16 @@ class Scores:
         return float(max((steps[1:] - ranked).max(), (ranked - steps[:-1]).max()) * math.sqrt(n))
 
 
-STAGES: dict[str, tuple[int, int]] = {
-    "start, no past": (0, 0),
-    "start, 5 past batches": (5, 0),
-    "start, 10 past batches": (10, 0),
-    "one check, 10 past": (10, 1),
-    "three checks, 10 past": (10, 3),
+STAGES: dict[str, tuple[int, tuple[float, ...]]] = {
+    "start, no past": (0, ()),
+    "start, 5 past batches": (5, ()),
+    "start, 10 past batches": (10, ()),
+    "one check, 10 past": (10, (0.85,)),
+    "a later check, 10 past": (10, (1.15,)),
+    "three checks, 10 past": (10, (0.85, 1.05, 1.25)),
 }
-"""Past batches that are known, and checks of the batch that is foretold."""
+"""Past batches that are known, and when the batch that is foretold was looked at, as shares of
+the record's middle time."""
 
 
 def score(world: World, stage: str, number: int, seed: int = 5) -> Scores:
@@ -171,7 +171,7 @@ def score(world: World, stage: str, number: int, seed: int = 5) -> Scores:
     rng = np.random.default_rng(seed)
     past, checks = STAGES[stage]
     middle = math.exp(RECORD.log_days_mean)
-    days = [round(middle * share) for share in CHECKS[:checks]]
+    days = [round(middle * share) for share in checks]
     rows = []
     for grower in growers(rng, world, number):
         ends = [round(middle), round(3 * middle)]
