@@ -140,7 +140,7 @@ def _sure(assumed: Assumed, found: "re.Match[str]", desk: Desk) -> Assumed:
 
 
 def _without(assumed: Assumed, found: "re.Match[str]", desk: Desk) -> Assumed:
-    method = desk.library.method("-".join(found["method"].lower().split()))
+    method = desk.library.method_meant(found["method"])
     return evolve(assumed, without=assumed.without | {method.id})
 
 

@@ -19,7 +19,7 @@ def planned_starts(
     return [
         PlannedStart(
             desk.library.resolve(plant),
-            desk.library.method(method).id,
+            desk.library.method_meant(method).id,
             _count(count),
             read_day_ahead(day, desk.today),
             container,

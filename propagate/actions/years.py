@@ -40,7 +40,7 @@ def years_of(
     where its record says nothing of mothers or a number makes no sense.
     """
     name = desk.library.resolve(plant)
-    way = desk.library.method(method).id if method else _usual_method(desk, name)
+    way = desk.library.method_meant(method).id if method else _usual_method(desk, name)
     line = _line(desk, name, way, _mothers(desk, name) if mothers is None else mothers)
     found = goal(line, target, sure) if target is not None else None
     keeps = _keeps(found, keep, years)

@@ -74,10 +74,9 @@ def start_command(
 
 def _meant(library: "Library", plant: str, method: str) -> tuple["PlantName", "Method"]:
     """The plant and the method; says so when they were given the wrong way round."""
-    key = "-".join(method.lower().split())
     if "-".join(plant.lower().split()) in library.ids:
         raise Refused(f'"{plant}" is a method; write: propagate start PLANT METHOD COUNT.')
-    return library.resolve(plant), library.method(key)
+    return library.resolve(plant), library.method_meant(method)
 
 
 def _cautions(desk: "Desk", state: "BatchState") -> Iterable[str]:

@@ -83,6 +83,17 @@ class Library:
             raise Refused(f"The method {method_id} cannot be used.\n  {reasons}")
         return method
 
+    def method_meant(self, text: str) -> Method:
+        """The method as a person writes it: "hardwood cuttings", or "hardwood" where one is.
+
+        Raises NotFound and Refused as `method` does.
+        """
+        key = "-".join(text.lower().split())
+        if key not in self.ids:
+            key = key.removesuffix("s")
+        begun = [method_id for method_id in self.ids if f"{method_id}-".startswith(f"{key}-")]
+        return self.method(begun[0] if len(begun) == 1 else text)
+
     def record(self, method_id: str, name: PlantName) -> Match:
         """The record for a plant: its cultivar's or species', its genus', or the general one."""
         asked = method_id, name

@@ -190,7 +190,7 @@ Told = NotedStart | Callable[[str], events.Event]
 def _start(line: _Line) -> Told:
     return NotedStart(
         plant=line.plant(),
-        method=line.library.method(line.need("method")).id,
+        method=line.library.method_meant(line.need("method")).id,
         count=line.number("count"),
         place=line.text("place"),
         stock_plant=line.text("from"),

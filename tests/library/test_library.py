@@ -30,6 +30,19 @@ def test_a_method_file_is_read_only_when_asked_for(shelf):
     assert library.ids == ("hardwood-cutting", "runner")
 
 
+@pytest.mark.parametrize(
+    "written", ["hardwood-cutting", "Hardwood cuttings", "hardwood", "  HARDWOOD   cutting "]
+)
+def test_a_method_is_known_as_people_write_it(library, written):
+    assert library.method_meant(written).id == "hardwood-cutting"
+
+
+@pytest.mark.parametrize("written", ["hard", "hardwod", "cutting", "", "-"])
+def test_half_a_word_is_no_method(library, written):
+    with pytest.raises(NotFound, match=f'no method called "{written}"'):
+        library.method_meant(written)
+
+
 def test_an_unknown_method_is_answered_with_the_nearest(library):
     with pytest.raises(
         NotFound, match=r'no method called "hardwod"\. Did you mean "hardwood-cutting"'
