@@ -35,8 +35,8 @@ EVEN_NUMBERS: Final = 16
 NEGLIGIBLE_LOG: Final = -25.0
 """Nodes where the posterior is e^-25 of its peak or less are left out."""
 
-WIDER_LOG: Final = -40.0
-"""Shared takes down to e^-40 of the prior's peak are tried first; see `learning.learn`."""
+WIDER_LOG: Final = -30.0
+"""Shared takes down to e^-30 of the prior's peak are tried first; see `learning.learn`."""
 
 
 @frozen(eq=False)
