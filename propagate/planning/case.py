@@ -66,7 +66,10 @@ class Case:
 
 def _in_order(balance: tuple[Account, int]) -> tuple[int, str]:
     account, _ = balance
-    return list(Kind).index(account.kind), account.detail
+    return _PLACES[account.kind], account.detail
+
+
+_PLACES = {kind: place for place, kind in enumerate(Kind)}
 
 
 Visit = tuple[dt.date, dt.date | None]

@@ -250,7 +250,8 @@ class BatchPosterior:
         nodes = len(self.shared_weight)
         spread = np.zeros((len(self.shared.early.at), nodes))
         spread[self.shared.early_at, np.arange(nodes)] = self.shared_weight
-        return np.asarray(np.tensordot(spread, self._takers, 1), dtype=np.float64)
+        takers = self._takers
+        return (spread @ takers.reshape(nodes, -1)).reshape(-1, *takers.shape[1:])
 
     def take_interval(self, chance: float = 0.8) -> tuple[float, float, float]:
         """Low, median and high of the share that will ever root, `chance` between the ends."""

@@ -80,7 +80,8 @@ def copy_to(connection: sqlite3.Connection, target: Path) -> None:
 
     Raises sqlite3.DatabaseError when the copy is not in order; then there is no such file.
     """
-    partial = target.with_name(target.name + ".partial")
+    # Two programs may make the same backup in the same second: each writes a file of its own.
+    partial = target.with_name(f"{target.name}.{os.getpid()}.partial")
     partial.unlink(missing_ok=True)
     try:
         with closing(sqlite3.connect(partial)) as copy:

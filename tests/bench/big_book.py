@@ -5,6 +5,7 @@ commands on it are timed. No chance of the machine enters: the numbers come from
 """
 
 import datetime as dt
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -22,7 +23,7 @@ from propagate.paths import BOOK_FILE
 from propagate.records import events
 from propagate.records.events import Event
 from propagate.records.methods import MethodRecord
-from propagate.store import SqliteBook
+from propagate.store import SqliteBook, lessons, snapshots
 from propagate.units import DAYS_PER_WEEK
 
 BATCHES, ENTRIES = 2_000, 20_000
@@ -101,18 +102,21 @@ def _life(
 
 
 def main() -> None:
-    """Make the book, then time whole commands on it; the best of three each."""
+    """Make the book, then time whole commands on it: the first time, and the best of three more."""
     if len(sys.argv) > 1:
         make(Path(sys.argv[1]))
         return
     with tempfile.TemporaryDirectory() as scratch:
         nursery = Path(scratch) / "big"
         lines = [f"{'making it':<36}{_seconds_of(lambda: make(nursery)):.2f} s"]
+        lines.append(f"{'':<36}first   then")
         at = [sys.executable, "-m", "propagate", "--nursery", str(nursery), "--today", str(LAST)]
         for words in ("forecast --json", "forecast --json --by 2027-06-01", "due"):
             line = [*at, *words.split()]
-            best = min(_seconds_of(lambda line=line: _run(line)) for _ in range(3))
-            lines.append(f"{words:<36}{best:.2f} s")
+            shutil.rmtree(nursery / lessons.FOLDER, ignore_errors=True)
+            (nursery / snapshots.FILE).unlink(missing_ok=True)
+            first, *again = (_seconds_of(lambda line=line: _run(line)) for _ in range(4))
+            lines.append(f"{words:<36}{first:.2f} s {min(again):.2f} s")
     sys.stdout.write("\n".join(lines) + "\n")
 
 
