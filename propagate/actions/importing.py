@@ -1,9 +1,11 @@
 """Take a notebook into the book: all of it when every line is good, otherwise none of it."""
 
+from contextlib import suppress
 from pathlib import Path
 
 from attrs import frozen
 
+from propagate.actions.answering import cases, groups_of
 from propagate.actions.desk import Desk
 from propagate.actions.recording import BatchPlan, Dated, batch_code, start_events
 from propagate.actions.retelling import record_as_it_went
@@ -32,6 +34,8 @@ def import_notebook(desk: Desk, path: Path) -> Imported:
     noted, problems = read_notebook(_text(path), path.name, desk.library, desk.today)
     refuse_all(problems, REFUSAL)
     record_as_it_went(desk, lambda book: _events(book, noted, desk.hand().device))
+    with suppress(PropagateError):  # it is written; what ails the settings the next question says
+        groups_of(desk, cases(desk))  # what a long notebook taught is kept for that question
     return Imported(sum(line.start is not None for line in noted), len(noted))
 
 

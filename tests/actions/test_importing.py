@@ -17,6 +17,8 @@ from propagate.library import Library
 from propagate.names import parse
 from propagate.planning.notebook import template
 from propagate.records import events
+from propagate.settings import settings_text
+from propagate.store import lessons
 from tests.examples import RUNNER
 
 TODAY = dt.date(2027, 6, 1)
@@ -42,6 +44,14 @@ def take(desk: Desk, text: str) -> Imported:
     path = desk.folder / "season.csv"
     path.write_text(text, encoding="utf-8")
     return import_notebook(desk, path)
+
+
+def test_what_a_notebook_taught_is_kept(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    text = settings_text("Ours", "north")
+    (desk.folder / "nursery.toml").write_text(text, encoding="utf-8")
+    monkeypatch.setattr(lessons, "WORTH_KEEPING", 1)
+    take(desk, HEAD + START + "2027-05-20,check,T1,,,,30,,,\n")
+    assert [file.name for file in (desk.folder / lessons.FOLDER).iterdir()] == ["runner"]
 
 
 def refusal(desk: Desk, text: str) -> list[str]:
