@@ -132,7 +132,10 @@ def tell_plan(answer: "Plan") -> None:
         say(NOTHING_TO_START if answer.filled else NOTHING_WANTED)
         return
     filled = f"; {_filled(answer.filled)} nothing more" if answer.filled else ""
-    say(f"In all {_hours(answer.hours)} of work{filled}.")
+    if answer.lines:
+        say(f"In all {_hours(answer.hours)} of work{filled}.")
+    elif answer.filled:
+        say(f"{_filled(answer.filled)} nothing more.")
     if answer.above_bound > SLACK:
         say(f"A plan up to {answer.above_bound * 100:.1f} % cheaper may exist.")
     if answer.lines:

@@ -57,19 +57,20 @@ def make_plan(question: PlanQuestion, tell: Tell = lambda _: None) -> Plan:
     found = gaps_of(question.supplies)
     gaps = [gap for gap, _ in found]
     tell(f"{len(gaps)} gaps to fill")
-    starts, tried = all_starts(question, found, tell)
+    starts, ways = all_starts(question, found, tell)
     limits = gather(starts, gaps, question.around)
     task = task_of(starts, gaps, limits, question)
     tell(f"{len(starts)} possible starts under {len(limits.rows)} limits")
     solution = solve(task, seconds=question.seconds, tell=tell)
     lines = make_lines(starts, solution.started, found, question.around)
+    today = question.around.today
     lost = {at: n for at, n in enumerate(np.ceil(solution.given_up - 1e-6)) if n > 0}
     relax = relaxations(task, limits, lost, gaps, question.around) if lost else ()
     return Plan(
-        as_of=question.around.today,
+        as_of=today,
         lines=lines,
         missing=tuple(
-            Missing(gaps[at], int(n), why_missing(gaps[at], at, starts, tried[at]))
+            Missing(gaps[at], int(n), why_missing(gaps[at], at, starts, ways[at], today))
             for at, n in lost.items()
         ),
         relax=relax,
@@ -84,18 +85,21 @@ def make_plan(question: PlanQuestion, tell: Tell = lambda _: None) -> Plan:
 
 def all_starts(
     question: PlanQuestion, found: Sequence[tuple[Gap, Supply]], tell: Tell
-) -> tuple[list[Start], list[list[Choice]]]:
-    """Every start that would fill a gap in time, sorted; and the methods tried for each gap."""
+) -> tuple[list[Start], list[list[Source]]]:
+    """Every start that would fill a gap in time, sorted; and the ways tried for each gap."""
     tried = [_tried(question, gap) for gap, _ in found]
     sources = _sources(question, found, tried)
     starts: list[Start] = []
+    ways = [
+        [sources[gap.plant.species_name, choice.method.id] for choice in each]
+        for (gap, _), each in zip(found, tried, strict=True)
+    ]
     for at, (gap, supply) in enumerate(found):
-        for choice in tried[at]:
-            source = sources[gap.plant.species_name, choice.method.id]
+        for source in ways[at]:
             starts.extend(_starts_of(at, gap, supply, source, question))
         if at % 50 == 49:
             tell(f"looked into {at + 1} of {len(found)} gaps")
-    return starts, tried
+    return starts, ways
 
 
 def _tried(question: PlanQuestion, gap: Gap) -> list[Choice]:

@@ -7,7 +7,8 @@ from collections.abc import Mapping, Sequence
 from attrs import evolve
 
 from propagate.days import written, written_short
-from propagate.planning.candidates import Choice
+from propagate.planning.candidates import start_days
+from propagate.planning.fresh import Source
 from propagate.planning.limits import Circumstances, Limits, Start
 from propagate.planning.solving import Task, solve
 from propagate.records.plans import Gap
@@ -15,14 +16,35 @@ from propagate.records.plans import Gap
 LEAST = 1e-3  # less is rounding
 
 
-def why_missing(gap: Gap, at: int, starts: Sequence[Start], tried: Sequence[Choice]) -> str:
+A_YEAR = dt.timedelta(weeks=53)
+"""Within it every season comes once."""
+
+
+def why_missing(
+    gap: Gap, at: int, starts: Sequence[Start], ways: Sequence[Source], today: dt.date
+) -> str:
     """Why a gap is not filled: nothing that suits, no time, or no room, material or hands."""
-    if not tried:
+    if not ways:
         return f"The library has no method for {gap.plant}."
     if not any(start.gap == at for start in starts):
-        names = ", ".join(choice.method.name for choice in tried)
-        return f"No start from now on is ready by {written(gap.by)} ({names})."
+        names = ", ".join(way.method.name for way in ways)
+        return (
+            f"No start from now on is ready by {written(gap.by)} ({names}).{_soonest(ways, today)}"
+        )
     return "There is not bench, material or time enough for it beside the rest."
+
+
+def _soonest(ways: Sequence[Source], today: dt.date) -> str:
+    """The start from today on that is likely ready first, in words; empty where there is none."""
+    starts = [
+        (way.course(day)[1], day, way.method.name)
+        for way in ways
+        for _, day in start_days(way.record, way.nursery, today, today + A_YEAR)
+    ]
+    if not starts:
+        return ""
+    ready, day, name = min(starts)
+    return f" Started {written(day)} by {name}, it is likely ready about {written(ready)}."
 
 
 def relaxations(
