@@ -40,6 +40,8 @@ class Desk:
         self._remembered: dict[str, Any] = {}
         self.lasting: dict[str, Any] = {}
         """What was learned and stays true where the batches behind it did not change."""
+        self.aside = False
+        """Whether the book at this desk is one that might be, of which nothing is kept on disk."""
         self._book: Book | None = None
         self._kept_up_to = 0
         self._stale = True
@@ -149,6 +151,7 @@ class Desk:
         desk.__dict__.update(nursery=self.nursery, library=self.library)
         desk.keep(book)
         desk.lasting = dict(self.lasting)
+        desk.aside = True
         return desk
 
     def keep(self, book: Book) -> None:

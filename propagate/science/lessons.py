@@ -21,9 +21,17 @@ from propagate.science.timing import Array
 
 
 def print_of(groups: Mapping[str, GroupData]) -> str:
-    """A print of all that the groups were told: equal for equal numbers, to the last digit."""
+    """A print of all that the groups were told: equal for equal numbers, to the last digit.
+
+    A batch that nobody has looked at teaches nothing, so it may come without a change.
+    """
     told = [
-        (key, _numbers(group.prior), group.lingering, [_batch(batch) for batch in group.batches])
+        (
+            key,
+            _numbers(group.prior),
+            group.lingering,
+            [_batch(batch) for batch in group.batches if batch.sightings],
+        )
         for key, group in groups.items()
     ]
     return hashlib.sha256(repr(told).encode()).hexdigest()

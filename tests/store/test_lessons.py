@@ -71,6 +71,13 @@ def test_what_is_recalled_answers_to_the_last_digit(tmp_path: Path, learnings: l
     assert learnings == ["anew"]
 
 
+def test_a_new_batch_changes_no_lesson(tmp_path: Path, learnings: list[str]) -> None:
+    learned_or_recalled(tmp_path, "runner", book())
+    more = book(BatchData(200), *TRAYS, BatchData(77))
+    same(learned_or_recalled(tmp_path, "runner", more), learn_method(more))
+    assert learnings == ["anew"]
+
+
 def test_a_method_that_nobody_looked_at_leaves_nothing(tmp_path: Path) -> None:
     unseen = book(BatchData(40))
     unseen["willow"] = GroupData(WILLOW, [BatchData(9)])
@@ -101,7 +108,7 @@ CHANGED = {
         TRAYS[0], BatchData(60, [Look(40, 12, 3), Look(70, 20, dead_sought=True)]), *TRAYS[2:]
     ),
     "a removal instead": book(*TRAYS[:3], BatchData(25, [Removal(45, 6), Removal(50, 2)])),
-    "another order": book(*TRAYS[1:], TRAYS[0]),
+    "another order": book(TRAYS[0], TRAYS[2], TRAYS[1], TRAYS[3]),
     "another record": {**book(), "fig": GroupData(WILLOW, TRAYS, LINGERING)},
     "other shares of lingerers": {**book(), "fig": GroupData(FIG, TRAYS, (0.6, 0.8))},
     "another plant": {"quince": book()["fig"], "willow": book()["willow"]},
@@ -135,7 +142,10 @@ groups = st.dictionaries(
 
 
 def told(those: dict[str, GroupData]) -> list[Any]:
-    return [(key, group.prior, group.batches, group.lingering) for key, group in those.items()]
+    return [
+        (key, group.prior, [b for b in group.batches if b.sightings], group.lingering)
+        for key, group in those.items()
+    ]
 
 
 @settings(deadline=None)
