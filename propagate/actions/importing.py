@@ -6,8 +6,9 @@ from pathlib import Path
 from attrs import frozen
 
 from propagate.actions.answering import cases, groups_of
+from propagate.actions.coding import batch_code
 from propagate.actions.desk import Desk
-from propagate.actions.recording import BatchPlan, Dated, batch_code, start_events
+from propagate.actions.recording import BatchPlan, Dated, start_events
 from propagate.actions.retelling import record_as_it_went
 from propagate.errors import Problem, PropagateError, Refused, refuse_all
 from propagate.ledger import Book

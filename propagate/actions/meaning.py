@@ -5,8 +5,8 @@ from typing import Any
 
 from attrs import evolve
 
+from propagate.actions.coding import batch_code
 from propagate.actions.desk import Desk
-from propagate.actions.recording import batch_code
 from propagate.codes import valid
 from propagate.errors import NotFound, PropagateError, Refused
 from propagate.ledger import BatchState, Kind, destinations_of

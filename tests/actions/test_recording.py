@@ -9,11 +9,11 @@ import pytest
 from attrs import evolve
 
 from propagate import codes
+from propagate.actions.coding import batch_code
 from propagate.actions.desk import Desk
 from propagate.actions.recording import (
     MOST_IN_BATCH,
     BatchPlan,
-    batch_code,
     record,
     settle_name,
     start_batch,

@@ -15,12 +15,13 @@ from tempfile import TemporaryDirectory
 from propagate.actions.answering import due
 from propagate.actions.bedding import beds
 from propagate.actions.calendars import write_calendar, write_plan_calendar
+from propagate.actions.coding import batch_code
 from propagate.actions.desk import Desk
 from propagate.actions.founding import found_nursery
 from propagate.actions.importing import import_notebook
 from propagate.actions.planning import plan
 from propagate.actions.printing import print_beds, print_labels, print_plan
-from propagate.actions.recording import Dated, batch_code, record, record_all, settle_name, void
+from propagate.actions.recording import Dated, record, record_all, settle_name, void
 from propagate.actions.sheets import print_sheet
 from propagate.paths import NURSERY_FILE
 from propagate.records import events
