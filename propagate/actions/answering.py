@@ -11,7 +11,14 @@ from propagate.ledger import IN_TRAY, BatchState, StockPlantState
 from propagate.planning.case import Case, stood_since
 from propagate.planning.due import due_tasks
 from propagate.planning.forecasting import answer_from, pot_on_windows
-from propagate.planning.groups import ClockMaker, Group, anew, by_calendar, make_groups
+from propagate.planning.groups import (
+    ClockMaker,
+    Group,
+    LearnMethod,
+    anew,
+    by_calendar,
+    make_groups,
+)
 from propagate.records.answers import BatchForecast, DueTask, Forecast, PotOn
 
 if TYPE_CHECKING:
@@ -184,7 +191,7 @@ def _room(desk: Desk, every: Sequence[Case], known: dict[str, PotOn]) -> list[Du
 def groups_of(desk: Desk, every: Sequence[Case]) -> list[Group]:
     """Batches learned from together, each counting its days as its place lets it."""
     if every is not cases(desk):  # not those of the book, but some that might be
-        return _learned(desk, every)
+        return _learned(desk, every, learn=anew)
     return desk.remember("groups", lambda: _learned(desk, every))
 
 
@@ -194,7 +201,12 @@ def _groups_behind(desk: Desk, every: Sequence[Case], codes: set[str]) -> list[G
     return _learned(desk, every, methods)
 
 
-def _learned(desk: Desk, every: Sequence[Case], methods: set[str] | None = None) -> list[Group]:
+def _learned(
+    desk: Desk,
+    every: Sequence[Case],
+    methods: set[str] | None = None,
+    learn: LearnMethod | None = None,
+) -> list[Group]:
     """The groups of all methods, or some; what is as before an entry is not learned anew."""
     by_method: dict[str, list[Case]] = {}
     for case in every:
@@ -206,8 +218,9 @@ def _learned(desk: Desk, every: Sequence[Case], methods: set[str] | None = None)
         behind = [(case.state, case.record, case.as_of) for case in members]
         known, learned = desk.lasting.get(method, ((), ()))
         if known != behind:
-            learn = anew if desk.aside or every is not cases(desk) else desk.learn_method
-            learned = make_groups(members, desk.nursery, clock_maker(desk, every), learn)
+            learned = make_groups(
+                members, desk.nursery, clock_maker(desk, every), learn or desk.learn_method
+            )
             desk.lasting[method] = behind, learned
         groups += learned
     return groups

@@ -129,6 +129,10 @@ class Desk:
         self, method: str, groups: "Mapping[str, GroupData]"
     ) -> "dict[str, GroupPosterior]":
         """What the batches by a method taught, recalled where nothing was seen since."""
+        if self.aside:
+            from propagate.science.pooling import learn_method
+
+            return learn_method(groups)
         from propagate.store import lessons  # only where something is foretold
 
         return lessons.learned_or_recalled(self.folder / lessons.FOLDER, method, groups)

@@ -12,6 +12,8 @@ from propagate.actions.founding import found_nursery
 from propagate.actions.meaning import as_known, batch_meant, batches_meant, subject_meant
 from propagate.actions.recording import BatchPlan, record, start_batch
 from propagate.errors import NotFound, Refused
+from propagate.library.library import Match
+from propagate.names import PlantName
 from propagate.records import events
 
 TODAY = dt.date(2026, 11, 25)
@@ -34,6 +36,23 @@ def start(desk: Desk) -> Callable[..., str]:
         return start_batch(desk, BatchPlan(desk.library.resolve(plant), method, **plan)).code
 
     return start_one
+
+
+def test_a_question_about_one_batch_reads_the_records_of_its_method_only(
+    desk: Desk, start: Callable[..., str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    code, _ = start(), start("strawberry", "runner")
+    desk.forget()
+    asked: list[str] = []
+    record_of = desk.library.record
+
+    def spying(method_id: str, name: PlantName) -> Match:
+        asked.append(method_id)
+        return record_of(method_id, name)
+
+    monkeypatch.setattr(desk.library, "record", spying)
+    forecast(desk, [code])
+    assert set(asked) == {"hardwood-cutting"}
 
 
 def test_a_batch_is_meant_by_code_mark_or_tray(desk, start) -> None:

@@ -7,7 +7,6 @@ of usual size, and every accepted entry is looked for in the book. `--seconds N`
 
 import datetime as dt
 import re
-import socket
 import statistics
 import sys
 import tempfile
@@ -25,12 +24,9 @@ from propagate.actions.desk import Desk
 from propagate.actions.founding import found_nursery
 from propagate.actions.recording import BatchPlan, start_batch
 from propagate.names import parse
-from propagate.web.app import make_app
-from propagate.web.bench import Bench
-from propagate.web.guarding import Guard
-from propagate.web.patience import PatientProtocol
 from propagate.web.room import Room
 from tests.bench import big_book
+from tests.web.served import on_loopback
 
 MOST_MS = 300.0
 CLIENTS, SECONDS = 20, 60
@@ -41,25 +37,10 @@ PLANTS = 400
 @contextmanager
 def served(folder: Path, today: dt.date) -> Iterator[str]:
     """The address of the pages of a nursery, while they are served."""
-    import uvicorn
-
-    listening = socket.create_server(("127.0.0.1", 0), backlog=200)
-    host = f"127.0.0.1:{listening.getsockname()[1]}"
     room = Room(folder, today, lambda: dt.datetime.now(dt.UTC))
     room.warm_up()
-    app = make_app(Bench(room, Guard((host,)), "Bench"))
-    config = uvicorn.Config(
-        app, http=PatientProtocol, lifespan="off", log_level="critical", ws="none"
-    )
-    server = uvicorn.Server(config)
-    thread = threading.Thread(target=server.run, args=([listening],), daemon=True)
-    thread.start()
-    while not server.started:
-        time.sleep(0.01)
-    yield f"http://{host}"
-    server.should_exit = True
-    thread.join(10)
-    room.close()
+    with on_loopback(room, "Bench") as home:
+        yield home
 
 
 def get(home: str, path: str) -> bytes:

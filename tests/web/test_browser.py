@@ -6,8 +6,6 @@ reason; `.ci/run` installs one.
 
 import io
 import shutil
-import socket
-import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import suppress
@@ -22,12 +20,9 @@ from propagate.actions.answering import accounts_of
 from propagate.actions.desk import Desk
 from propagate.actions.recording import record
 from propagate.records import events
-from propagate.web.app import make_app
-from propagate.web.bench import Bench
-from propagate.web.guarding import Guard
-from propagate.web.patience import PatientProtocol
 from propagate.web.room import Room
 from tests.web.conftest import NOW, TODAY, furnish
+from tests.web.served import on_loopback
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 FLAGS = [
@@ -63,26 +58,10 @@ class Served:
 
 @pytest.fixture(scope="module")
 def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
-    import uvicorn
-
     folder = tmp_path_factory.mktemp("browser") / "nursery"
     codes = furnish(folder)
-    listening = socket.create_server(("127.0.0.1", 0))
-    host = f"127.0.0.1:{listening.getsockname()[1]}"
-    room = Room(folder, TODAY, lambda: NOW)
-    app = make_app(Bench(room, Guard((host,)), "Alderbrook"))
-    config = uvicorn.Config(
-        app, http=PatientProtocol, lifespan="off", log_level="critical", ws="none"
-    )
-    server = uvicorn.Server(config)
-    thread = threading.Thread(target=server.run, args=([listening],), daemon=True)
-    thread.start()
-    while not server.started:
-        time.sleep(0.01)
-    yield Served(f"http://{host}", folder, codes)
-    server.should_exit = True
-    thread.join(5)
-    room.close()
+    with on_loopback(Room(folder, TODAY, lambda: NOW), "Alderbrook") as home:
+        yield Served(home, folder, codes)
 
 
 @pytest.fixture(scope="module")
