@@ -12,7 +12,7 @@ import propagate
 
 PACKAGE = Path(propagate.__file__).parent
 RUNGS = {
-    1: ("errors", "units", "worded"),
+    1: ("errors", "units", "worded", "abreast"),
     2: (
         *("names", "codes", "days", "tables", "nearness", "spans"),
         *("csvcells", "legible", "lengths", "lasting", "science"),

@@ -1,16 +1,25 @@
 """The questions both faces ask: what will come, what is due, what stands where."""
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
+from itertools import chain
+from typing import TYPE_CHECKING, TypeVar
 
+from propagate.abreast import abreast
 from propagate.actions.chilling import ChillingMaker
 from propagate.actions.desk import Desk
 from propagate.actions.meaning import batch_meant, batches_meant
 from propagate.ledger import IN_TRAY, BatchState, StockPlantState
 from propagate.planning.case import Case, stood_since
 from propagate.planning.due import due_tasks
-from propagate.planning.forecasting import answer_from, pot_on_windows
+from propagate.planning.forecasting import (
+    Told,
+    answer_from,
+    pot_on_windows,
+    put_together,
+    told_by,
+)
 from propagate.planning.groups import (
     ClockMaker,
     Group,
@@ -26,6 +35,8 @@ if TYPE_CHECKING:
     from propagate.planning.reasons import Reasons
     from propagate.planning.warmthclocks import Clocks
     from propagate.records.fans import Fan
+
+Answer = TypeVar("Answer")
 
 
 def cases(desk: Desk) -> list[Case]:
@@ -59,9 +70,24 @@ def case_of(desk: Desk, state: BatchState, chillings: ChillingMaker | None = Non
     return Case(state, method, record, match.said, desk.today, maker.of(state, record))
 
 
-def forecast(desk: Desk, what: Sequence[str] = (), by: dt.date | None = None) -> Forecast:
-    """Answer for batches by code, mark, tray or plant; for every batch when `what` is empty."""
-    return _answer(desk, what, by)[1]
+def forecast(
+    desk: Desk, what: Sequence[str] = (), by: dt.date | None = None, *, last: bool = False
+) -> Forecast:
+    """Answer for batches by code, mark, tray or plant; for every batch when `what` is empty.
+
+    `last` says that this is all that is asked of the desk, so that a large book may be worked
+    out by several processes: what they learned does not come back.
+    """
+    if what or not last:
+        return _answer(desk, what, by)[1]
+    every = cases(desk)
+    wanted = [case.state.code for case in every]
+
+    def tell(groups: Sequence[Group]) -> Told:
+        return told_by(groups, wanted, desk.nursery, desk.today, by)
+
+    told = _told_abreast(desk, every, tell)
+    return put_together(told, every, desk.nursery, desk.today, by)
 
 
 def _answer(
@@ -77,6 +103,22 @@ def _answer(
         wanted = [case.state.code for case in every]
         groups = groups_of(desk, every)
     return groups, answer_from(groups, every, wanted, desk.nursery, desk.today, by)
+
+
+LARGE = 300
+"""So many batches are worth the start of more processes, some hundredths of a second."""
+
+
+def _told_abreast(
+    desk: Desk, every: Sequence[Case], tell: Callable[[Sequence[Group]], Answer]
+) -> list[Answer]:
+    """What is told of the groups of each method, several methods at a time in a large book."""
+    methods = Counter(case.method.id for case in every)
+    if len(every) < LARGE:
+        return [tell(_learned(desk, every))]
+    return abreast(
+        lambda method: tell(_learned(desk, every, {method})), list(methods), list(methods.values())
+    )
 
 
 def forecast_batch(desk: Desk, code: str) -> BatchForecast:
@@ -136,18 +178,26 @@ FARTHEST_WEEKS = 1000
 """Beyond so many weeks nothing is due, and days run out."""
 
 
-def due(desk: Desk, weeks: int | None = None) -> list[DueTask]:
-    """Jobs up to `weeks` from today, all of them when None, soonest first; late ones included."""
-    tasks = desk.remember("due", lambda: _all_due(desk))
+def due(desk: Desk, weeks: int | None = None, *, last: bool = False) -> list[DueTask]:
+    """Jobs up to `weeks` from today, all of them when None, soonest first; late ones included.
+
+    `last` is as in `forecast`.
+    """
+    tasks = desk.remember("due", lambda: _all_due(desk, last))
     if weeks is None or weeks > FARTHEST_WEEKS:
         return list(tasks)
     return [task for task in tasks if task.date <= desk.today + dt.timedelta(weeks=weeks)]
 
 
-def _all_due(desk: Desk) -> list[DueTask]:
+def _all_due(desk: Desk, last: bool) -> list[DueTask]:
     every = cases(desk)
     in_tray = {case.state.code for case in every if case.state.total(*IN_TRAY)}
-    windows = _windows(desk, _groups_behind(desk, every, in_tray), in_tray)
+    behind = _behind(every, in_tray)
+    if last and not _measured(desk):  # for the room of benches the groups are needed once more
+        told = _told_abreast(desk, behind, lambda groups: _windows(desk, groups, in_tray))
+        windows = dict(chain.from_iterable(each.items() for each in told))
+    else:
+        windows = _windows(desk, _learned(desk, behind), in_tray)
     looked_at = [(case, windows.get(case.state.code)) for case in every]
     tasks = [*due_tasks(looked_at, desk.nursery, desk.today), *_cold(desk, every)]
     tasks += _room(desk, every, windows)
@@ -165,6 +215,11 @@ def methods_due(desk: Desk, methods: set[str]) -> list[DueTask]:
     return sorted(tasks, key=lambda task: (task.date, task.batch, task.action))
 
 
+def learn_all(desk: Desk) -> None:
+    """Learn from all batches, so that it is kept beside the book for the next question."""
+    _told_abreast(desk, cases(desk), lambda _: None)
+
+
 def learned_methods(desk: Desk) -> set[str]:
     """The methods whose batches were learned from since the book was opened."""
     return set(desk.lasting)
@@ -178,14 +233,19 @@ def _windows(desk: Desk, groups: Sequence[Group], codes: set[str]) -> dict[str, 
 
 def _room(desk: Desk, every: Sequence[Case], known: dict[str, PotOn]) -> list[DueTask]:
     """Warnings where a place will hold more than it has bench for; `known` are windows."""
-    if all(place.size_m2 is None for place in desk.nursery.places.values()):
+    if not _measured(desk):
         return []
     from propagate.planning.benchspace import Question, room_tasks
 
     living = {case.state.code for case in every if case.state.living}
-    groups = _groups_behind(desk, every, living)
+    groups = _learned(desk, _behind(every, living))
     windows = known | _windows(desk, groups, living - known.keys())
     return room_tasks(groups, Question(desk.nursery, desk.today, windows))
+
+
+def _measured(desk: Desk) -> bool:
+    """Whether the size of any place is known."""
+    return any(place.size_m2 is not None for place in desk.nursery.places.values())
 
 
 def groups_of(desk: Desk, every: Sequence[Case]) -> list[Group]:
@@ -195,10 +255,10 @@ def groups_of(desk: Desk, every: Sequence[Case]) -> list[Group]:
     return desk.remember("groups", lambda: _learned(desk, every))
 
 
-def _groups_behind(desk: Desk, every: Sequence[Case], codes: set[str]) -> list[Group]:
-    """Those of the methods of some batches: no other tells anything of them."""
+def _behind(every: Sequence[Case], codes: set[str]) -> list[Case]:
+    """The batches of the methods of some: no others tell anything of them."""
     methods = {case.method.id for case in every if case.state.code in codes}
-    return _learned(desk, every, methods)
+    return [case for case in every if case.method.id in methods]
 
 
 def _learned(

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from attrs import frozen
 
-from propagate.actions.answering import cases, groups_of
+from propagate.actions.answering import learn_all
 from propagate.actions.coding import batch_code
 from propagate.actions.desk import Desk
 from propagate.actions.recording import BatchPlan, Dated, start_events
@@ -36,7 +36,7 @@ def import_notebook(desk: Desk, path: Path) -> Imported:
     refuse_all(problems, REFUSAL)
     record_as_it_went(desk, lambda book: _events(book, noted, desk.hand().device))
     with suppress(PropagateError):  # it is written; what ails the settings the next question says
-        groups_of(desk, cases(desk))  # what a long notebook taught is kept for that question
+        learn_all(desk)  # what a long notebook taught is kept for that question
     return Imported(sum(line.start is not None for line in noted), len(noted))
 
 

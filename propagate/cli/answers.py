@@ -61,7 +61,7 @@ def _foretell(call: Call, what: tuple[str, ...], by: str | None, as_json: bool) 
     from propagate.actions.answering import forecast
     from propagate.actions.views import forecast_view
 
-    answer = forecast(call.desk(), what, call.day_ahead(by))
+    answer = forecast(call.desk(), what, call.day_ahead(by), last=True)
     if as_json:
         say_json(forecast_view(answer))
     elif answer.batches:
@@ -169,7 +169,7 @@ def due_command(call: Call, /, weeks: int | None, ics: Path | None, as_json: boo
     from propagate.actions.views import task_view
 
     desk = call.desk()
-    tasks = due(desk, weeks)
+    tasks = due(desk, weeks, last=True)
     if ics is not None:
         from propagate.actions.calendars import write_calendar
 

@@ -13,7 +13,7 @@ from attrs import frozen
 from propagate.ledger import Kind
 from propagate.names import PlantName
 from propagate.planning.case import Case
-from propagate.planning.groups import ClockMaker, Group, Pmf, by_calendar, make_groups
+from propagate.planning.groups import ClockMaker, Coming, Group, Pmf, by_calendar, make_groups
 from propagate.planning.seasons import into_gate, season_words
 from propagate.records.answers import (
     QUANTILES,
@@ -51,16 +51,54 @@ def answer_from(
     by: dt.date | None = None,
 ) -> Forecast:
     """The same from groups that are learned already."""
-    chosen, answers = set(wanted), []
-    parts: dict[PlantName, list[_Part]] = {}
+    return put_together([told_by(groups, wanted, nursery, as_of, by)], cases, nursery, as_of, by)
+
+
+@frozen(eq=False)
+class Told:
+    """What some groups told: an answer for each batch, and a part of each plant's total."""
+
+    answers: list[BatchForecast]
+    parts: list["_Part"]
+
+
+def told_by(
+    groups: Iterable[Group],
+    wanted: Iterable[str],
+    nursery: Nursery,
+    as_of: dt.date,
+    by: dt.date | None = None,
+) -> Told:
+    """What groups tell of those of their batches whose codes are `wanted`."""
+    chosen = set(wanted)
+    answers: list[BatchForecast] = []
+    parts: list[_Part] = []
     for group in groups:
         for name, which in _by_name(group, chosen).items():
             coming = [group.coming(at, by, nursery, as_of) for at in which]
-            each = [_Part([one.case], *group.outcome([one])) for one in coming]
-            answers += [_batch_answer(part, group, nursery, as_of, by) for part in each]
-            cases_of = [one.case for one in coming]
-            whole = each[0] if len(each) == 1 else _Part(cases_of, *group.outcome(coming))
-            parts.setdefault(name, []).append(whole)
+            each = [_part(name, group, [one]) for one in coming]
+            answers += [
+                _batch_answer(one.case, part, group, nursery, as_of, by)
+                for one, part in zip(coming, each, strict=True)
+            ]
+            parts.append(each[0] if len(each) == 1 else _part(name, group, coming))
+    return Told(answers, parts)
+
+
+def put_together(
+    told: Iterable[Told],
+    cases: Sequence[Case],
+    nursery: Nursery,
+    as_of: dt.date,
+    by: dt.date | None = None,
+) -> Forecast:
+    """The answer for all batches, in the order of `cases`, from what the groups told."""
+    answers: list[BatchForecast] = []
+    parts: dict[PlantName, list[_Part]] = {}
+    for piece in told:
+        answers += piece.answers
+        for part in piece.parts:
+            parts.setdefault(part.name, []).append(part)
     totals = [_total(name, of_name, nursery.chance) for name, of_name in parts.items()]
     order = {case.state.code: at for at, case in enumerate(cases)}
     return Forecast(
@@ -82,17 +120,50 @@ def _by_name(group: Group, chosen: set[str]) -> dict[PlantName, list[int]]:
 
 @frozen(eq=False)
 class _Part:
-    """Batches of one plant by one method: how many more will root, and how many can go out."""
+    """Batches of one plant by one method: how many more will root, and how many can go out.
 
-    cases: list[Case]
+    `establishes` is the Beta law of the share that comes through its time in the pot, None
+    where all do. The rest are plain counts over the batches.
+    """
+
+    name: PlantName
     future: Pmf
     ready: Pmf
+    establishes: tuple[float, float] | None
+    raised: int
+    found_ready: int
+    promised: int
+
+    def plants(self, chance: float) -> PlantCount:
+        """All that the batches have given or will give, alive."""
+        return _count(self.future, self.raised, chance)
+
+    @property
+    def going_out(self) -> Pmf:
+        """How many can go out, after those that do not establish."""
+        if self.establishes is None:
+            return self.ready
+        a, b = self.establishes
+        return counts.thinned(self.ready, a / (a + b), a + b)
+
+
+def _part(name: PlantName, group: Group, coming: Sequence[Coming]) -> _Part:
+    cases = [each.case for each in coming]
+    future, ready = group.outcome(coming)
+    return _Part(
+        name=name,
+        future=future,
+        ready=ready,
+        establishes=_establishes(cases[0].record),
+        raised=sum(case.state.raised for case in cases),
+        found_ready=sum(case.state.total(Kind.READY) for case in cases),
+        promised=sum(case.state.promised.total() for case in cases),
+    )
 
 
 def _batch_answer(
-    part: _Part, group: Group, nursery: Nursery, as_of: dt.date, by: dt.date | None
+    case: Case, part: _Part, group: Group, nursery: Nursery, as_of: dt.date, by: dt.date | None
 ) -> BatchForecast:
-    (case,), future, ready = part.cases, part.future, part.ready
     state, at = case.state, group.position(case.state.code)
     return BatchForecast(
         batch=state.code,
@@ -102,20 +173,22 @@ def _batch_answer(
         count=state.count,
         accounts=case.accounts,
         pot_on=_window(case, group, nursery, as_of),
-        plants=_count(future, state.raised, nursery.chance),
-        free=_free(ready, [case], nursery.chance),
+        plants=part.plants(nursery.chance),
+        free=_free(part.going_out, [part], nursery.chance),
         why=tuple(_reasons(group, at)),
-        expected=_expected(future, ready, case) if by else {},
+        expected=_expected(part, case) if by else {},
     )
 
 
-def _expected(future: Pmf, ready: Pmf, case: Case) -> dict[str, float]:
+def _expected(part: _Part, case: Case) -> dict[str, float]:
     """The mean number in each account on the day that the distributions are for."""
-    state, rooting = case.state, counts.mean(future)
+    state, rooting = case.state, counts.mean(part.future)
     growing = state.grown - state.total(Kind.READY)
-    in_time, stays = counts.mean(ready), _establishing_share(case.record)
+    in_time = counts.mean(part.ready)
+    a, b = part.establishes or (1.0, 0.0)
+    stays = a / (a + b)
     expected = {
-        f"not {case.method.taken}": len(future) - 1 - rooting,
+        f"not {case.method.taken}": len(part.future) - 1 - rooting,
         "growing on": growing + rooting - in_time,
         str(Kind.READY): state.total(Kind.READY) + in_time * stays,
         "failed in pots": in_time * (1 - stays),
@@ -124,13 +197,12 @@ def _expected(future: Pmf, ready: Pmf, case: Case) -> dict[str, float]:
     return expected | {str(kind): float(state.total(kind)) for kind in gone if state.total(kind)}
 
 
-def _establishing_share(record: MethodRecord) -> float:
-    """Mean share of the rooted that come through their time in the pot."""
+def _establishes(record: MethodRecord) -> tuple[float, float] | None:
+    """The Beta law of the share of the rooted that come through their time in the pot."""
     stage = record.establishing
     if stage is None or stage.take is None:
-        return 1.0
-    a, b = beta_from_range(stage.take.low, stage.take.high)
-    return a / (a + b)
+        return None
+    return beta_from_range(stage.take.low, stage.take.high)
 
 
 def _count(pmf: Pmf, known: int, chance: float) -> PlantCount:
@@ -149,16 +221,11 @@ def _count(pmf: Pmf, known: int, chance: float) -> PlantCount:
     )
 
 
-def _free(pmf: Pmf, cases: Sequence[Case], chance: float) -> PlantCount:
+def _free(going_out: Pmf, parts: Sequence[_Part], chance: float) -> PlantCount:
     """Plants left for beds: those that establish, less what is promised; never below none."""
-    states = [case.state for case in cases]
-    ready = sum(state.total(Kind.READY) for state in states)
-    promised = sum(state.promised.total() for state in states)
-    establishing = cases[0].record.establishing
-    if establishing is not None and establishing.take is not None:
-        a, b = beta_from_range(establishing.take.low, establishing.take.high)
-        pmf = counts.thinned(pmf, a / (a + b), a + b)
-    return _count(_less(pmf, promised - ready), max(0, ready - promised), chance)
+    ready = sum(part.found_ready for part in parts)
+    promised = sum(part.promised for part in parts)
+    return _count(_less(going_out, promised - ready), max(0, ready - promised), chance)
 
 
 def _less(pmf: Pmf, taken: int) -> Pmf:
@@ -211,10 +278,10 @@ def _reasons(group: Group, at: int) -> Iterable[str]:
 
 def _total(name: PlantName, parts: list[_Part], chance: float) -> PlantTotal:
     """The sum over the methods of a plant, which tell each other nothing."""
-    future, ready = (
-        counts.total(pmfs)
-        for pmfs in ([part.future for part in parts], [part.ready for part in parts])
-    )
-    cases = [case for part in parts for case in part.cases]
-    raised = sum(case.state.raised for case in cases)
-    return PlantTotal(name, _count(future, raised, chance), _free(ready, cases, chance))
+    if len(parts) == 1:
+        (part,) = parts
+        return PlantTotal(name, part.plants(chance), _free(part.going_out, parts, chance))
+    future = counts.total([part.future for part in parts])
+    going_out = counts.total([part.going_out for part in parts])
+    raised = sum(part.raised for part in parts)
+    return PlantTotal(name, _count(future, raised, chance), _free(going_out, parts, chance))

@@ -1,6 +1,8 @@
 """The questions of a grower, put to an open nursery: which batches are meant, what is due."""
 
 import datetime as dt
+import subprocess
+import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -180,3 +182,41 @@ def test_one_batch_is_answered_from_its_own_method_alone(desk, start) -> None:
     assert set(desk.lasting) == {"hardwood-cutting"}
     assert one == forecast(desk).batches[:1]
     assert set(desk.lasting) == {"hardwood-cutting", "simple-layering"}
+
+
+ABREAST = """
+import datetime as dt, sys
+from pathlib import Path
+from propagate import abreast
+from propagate.actions import answering
+from propagate.actions.desk import Desk
+
+def ask(**how):
+    with Desk(Path(sys.argv[1]), dt.date(2026, 11, 25), dt.datetime(2026, 11, 25, 9)) as desk:
+        june = dt.date(2027, 6, 1)
+        told = [answering.forecast(desk, **how), answering.forecast(desk, by=june, **how)]
+        told.append(answering.due(desk, **how))
+    with Desk(Path(sys.argv[1]), dt.date(2026, 11, 25), dt.datetime(2026, 11, 25, 9)) as desk:
+        return told, answering.due(desk, **how)
+
+usual = ask()
+answering.LARGE, abreast.hands = 1, lambda: 2
+begun = []
+begin = abreast._Away.__init__
+abreast._Away.__init__ = lambda *those: (begun.append(1), begin(*those))[1]
+assert ask(last=True) == usual
+assert len(begun) == 4, begun
+"""
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="work is shared out on Linux alone")
+def test_a_book_worked_out_by_two_processes_is_answered_alike(
+    desk: Desk, start: Callable[..., str]
+) -> None:
+    code, other, _ = start(), start("gooseberry"), start("strawberry", "runner")
+    record(desk, events.Checked(code, rooted=12), on=dt.date(2026, 11, 20))
+    record(desk, events.Checked(other, rooted=7), on=dt.date(2026, 11, 21))
+    run = [sys.executable, "-c", ABREAST, str(desk.folder)]
+    done = subprocess.run(run, capture_output=True, text=True)
+    assert done.stderr == ""
+    assert done.returncode == 0

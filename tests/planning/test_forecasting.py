@@ -178,6 +178,20 @@ def test_sisters_are_summed_wider_than_if_they_had_nothing_in_common(make_case, 
     assert 2**0.5 * spread_one < spread <= 2 * spread_one
 
 
+def test_what_two_methods_raise_establishes_as_each_of_them_lets_it(make_case, north) -> None:
+    tender = make_case(record(establish=Figure(0.3, 0.5, "memory")), STRUCK)
+    sturdy = make_case(record(establish=Figure(0.9, 0.98, "memory")), STRUCK)
+    other = evolve(
+        sturdy,
+        method=evolve(sturdy.method, id="other"),
+        state=evolve(sturdy.state, started=evolve(sturdy.state.started, batch="CC7P")),
+    )
+    said = make_forecast([tender, other], [CODE, "CC7P"], north, STRUCK)
+    assert len(said.totals) == 1
+    both = sum(batch.free.mean for batch in said.batches)
+    assert said.totals[0].free.mean == pytest.approx(both, abs=0.05)
+
+
 def test_none_dead_is_news_where_nobody_said_so_before(answer) -> None:
     """A tray still alive late holds takers that are slow, once the dead are known to be none."""
     late = after(30)
