@@ -8,11 +8,16 @@ from propagate.worded import worded, written_day
 
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _YEAR_FIRST = re.compile(r"(\d{4})([-./ ])(\d{1,2})\2(\d{1,2})")
-_YEAR_LAST = re.compile(r"(\d{1,2})([-./ ])(\d{1,2})\2(\d{2}|\d{4})")
+_YEAR_LAST = re.compile(r"(\d{1,2})([-./ ])(\d{1,2})(?:\2(\d{2}|\d{4})|\.)?")
 _SHORT_YEAR = re.compile(r"(\D*\d{1,2}\D+)(\d{2})")
 _WORDED = re.compile(r"\D*\d{1,2}(?:\D*|\D+(\d{4}))")
 _LEAP_DAY_GAP_YEARS = 8  # the longest time from one 29 February to the next, over 1900 or 2100
-_WORDS = {"today": 0, "yesterday": 1}
+_WORDS = {"yesterday": -1, "today": 0, "tomorrow": 1}
+_AGO = re.compile(r"(an?|one|\d{1,3}) (day|week)s? ago")
+_WEEKDAY = re.compile(
+    r"(last )?(?:on )?(?:(mon)(?:day)?|(tue)(?:s|sday)?|(wed)(?:nesday)?|(thu)(?:r|rs|rsday)?"
+    r"|(fri)(?:day)?|(sat)(?:urday)?|(sun)(?:day)?)"
+)
 
 
 def written(day: dt.date) -> str:
@@ -31,17 +36,17 @@ def written_month(month: int) -> str:
 
 
 def read_day(text: str, today: dt.date) -> dt.date:
-    """The day somebody typed: 2027-03-12, 12 Mar 2027, 12 March, 13/3/2027, yesterday.
+    """The day somebody typed: 2027-03-12, 12 Mar 2027, 12 March, 13/3/2027, last Tuesday.
 
-    A day without a year is the latest such day that is not after `today`; a year of two
-    digits after a month in words is one of 2000 to 2099. Raises Refused for what is no day,
-    and for numbers that could be two different days.
+    A day without a year is the latest such day that is not after `today`, and so is a day of
+    the week; a year of two digits after a month in words is one of 2000 to 2099. Raises
+    Refused for what is no day, and for numbers that could be two different days.
     """
     typed = " ".join(text.split())
-    if typed.lower() in _WORDS:
-        return today - dt.timedelta(days=_WORDS[typed.lower()])
     try:
-        return _in_numbers(typed) or _in_words(typed, today)
+        return (
+            _as_said(typed.lower(), today) or _in_numbers(typed, today) or _in_words(typed, today)
+        )
     except (ValueError, OverflowError) as error:
         if isinstance(error, Refused):
             raise
@@ -55,27 +60,64 @@ def read_day(text: str, today: dt.date) -> dt.date:
 
 def read_day_ahead(text: str, today: dt.date) -> dt.date:
     """The day to come that somebody typed; without a year it is the next such day."""
-    if text.strip().lower() in _WORDS:
-        return read_day(text, today)
-    return read_day(text, today + dt.timedelta(days=365))
+    words = " ".join(text.lower().split())
+    weekday = _WEEKDAY.fullmatch(words)
+    if not (weekday or words in _WORDS or _AGO.fullmatch(words)):
+        return read_day(text, today + dt.timedelta(days=365))
+    day = read_day(text, today)
+    return day + dt.timedelta(weeks=1) if weekday and not weekday[1] and day < today else day
 
 
-def _in_numbers(typed: str) -> dt.date | None:
-    """The day of three numbers, None where there are words; raises ValueError for no day."""
+def _as_said(words: str, today: dt.date) -> dt.date | None:
+    """The day of words such as yesterday, 3 days ago, last Tuesday; None for other words."""
+    if words in _WORDS:
+        return today + dt.timedelta(days=_WORDS[words])
+    if found := _AGO.fullmatch(words):
+        number = int(found[1]) if found[1].isdecimal() else 1
+        return today - dt.timedelta(**{f"{found[2]}s": number})
+    if not (found := _WEEKDAY.fullmatch(words)):
+        return None
+    weekday = next(at for at, name in enumerate(found.groups()[1:]) if name)
+    back = (today.weekday() - weekday) % 7
+    return today - dt.timedelta(days=back or (7 if found[1] else 0))
+
+
+def _in_numbers(typed: str, today: dt.date) -> dt.date | None:
+    """The day of numbers alone, None where there are words; raises ValueError for no day."""
     if found := _YEAR_FIRST.fullmatch(typed):
         return dt.date(int(found[1]), int(found[3]), int(found[4]))
     found = _YEAR_LAST.fullmatch(typed)
     if not found:
         return None
-    first, second = int(found[1]), int(found[3])
-    if len(found[4]) == 2 or (first <= 12 and second <= 12 and first != second):
+    first, second, year = int(found[1]), int(found[3]), found[4] or ""
+    if first <= 12 and second <= 12 and first != second:
+        raise _two_days(typed, first, second, year)
+    if len(year) == 2:
         raise Refused(
-            worded(
-                '"{text}" could be two different days; write 2027-03-12 or 12 Mar 2027 instead.',
-                text=typed,
-            )
+            worded('"{text}" could be two different days; write the year in full.', text=typed)
         )
-    return dt.date(int(found[4]), min(first, second), max(first, second))
+    month, day = min(first, second), max(first, second)
+    return dt.date(int(year), month, day) if year else _latest(f"{day} {_month(month)}", today)
+
+
+def _two_days(typed: str, first: int, second: int, year: str) -> Refused:
+    """Say which two days are meant by numbers, so that one of them can be typed."""
+    tail = f" {year if len(year) == 4 else f'20{year}'}" if year else ""
+    return Refused(
+        worded(
+            '"{text}" could be two different days; write {one} or {other}.',
+            text=typed,
+            one=f"{first} {_month(second)}{tail}",
+            other=f"{second} {_month(first)}{tail}",
+        )
+    )
+
+
+def _month(number: int) -> str:
+    """A month's short name; raises ValueError where there is no such month."""
+    if not 1 <= number <= 12:
+        raise ValueError(number)
+    return _MONTHS[number - 1]
 
 
 def _in_words(typed: str, today: dt.date) -> dt.date:
@@ -86,8 +128,11 @@ def _in_words(typed: str, today: dt.date) -> dt.date:
     shape = _WORDED.fullmatch(typed)
     if not shape or not any(month.lower() in typed.lower() for month in _MONTHS):
         raise ValueError(typed)
-    if shape[1]:
-        return _parsed(typed)
+    return _parsed(typed) if shape[1] else _latest(typed, today)
+
+
+def _latest(typed: str, today: dt.date) -> dt.date:
+    """The latest day without a year that is not after `today`; raises ValueError for no day."""
     for year in range(today.year, today.year - _LEAP_DAY_GAP_YEARS - 1, -1):
         try:
             day = _parsed(f"{typed} {year}")

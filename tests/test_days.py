@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from propagate.days import read_day, written, written_short
+from propagate.days import read_day, read_day_ahead, written, written_short
 from propagate.errors import PropagateError, Refused
 
 TODAY = dt.date(2027, 3, 10)
@@ -50,14 +50,60 @@ def test_the_fifth_of_the_fifth_is_the_same_day_either_way() -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["3/12/2027", "12.03.2027", "1-2-2027", "03/12/27", "13/3/27", "27-03-13"]
+    ("text", "way_out"),
+    [
+        ("3/12/2027", "write 3 Dec 2027 or 12 Mar 2027"),
+        ("12.03.2027", "write 12 Mar 2027 or 3 Dec 2027"),
+        ("1-2-2027", "write 1 Feb 2027 or 2 Jan 2027"),
+        ("03/12/27", "write 3 Dec 2027 or 12 Mar 2027"),
+        ("3/2", "write 3 Feb or 2 Mar"),
+        ("3.2.", "write 3 Feb or 2 Mar"),
+        ("13/3/27", "write the year in full"),
+        ("27-03-13", "write the year in full"),
+    ],
 )
-def test_numbers_that_could_be_two_days_are_refused_with_the_way_out(text: str) -> None:
+def test_numbers_that_could_be_two_days_are_refused_with_the_way_out(
+    text: str, way_out: str
+) -> None:
     with pytest.raises(Refused) as caught:
         read_day(text, TODAY)
-    assert str(caught.value) == (
-        f'"{text}" could be two different days; write 2027-03-12 or 12 Mar 2027 instead.'
-    )
+    assert str(caught.value) == f'"{text}" could be two different days; {way_out}.'
+
+
+@pytest.mark.parametrize(
+    ("text", "day"),
+    [
+        ("today", dt.date(2027, 3, 10)),  # a Wednesday
+        ("Yesterday", dt.date(2027, 3, 9)),
+        ("tomorrow", dt.date(2027, 3, 11)),
+        ("3 days ago", dt.date(2027, 3, 7)),
+        ("a week ago", dt.date(2027, 3, 3)),
+        ("2 weeks ago", dt.date(2027, 2, 24)),
+        ("Tuesday", dt.date(2027, 3, 9)),
+        ("on Thursday", dt.date(2027, 3, 4)),
+        ("last  Tuesday", dt.date(2027, 3, 9)),
+        ("wed", dt.date(2027, 3, 10)),
+        ("last Wednesday", dt.date(2027, 3, 3)),
+        ("25/12", dt.date(2026, 12, 25)),
+    ],
+)
+def test_days_as_they_are_said(text: str, day: dt.date) -> None:
+    assert read_day(text, TODAY) == day
+
+
+@pytest.mark.parametrize(
+    ("text", "day"),
+    [
+        ("tomorrow", dt.date(2027, 3, 11)),
+        ("Friday", dt.date(2027, 3, 12)),
+        ("Wednesday", dt.date(2027, 3, 10)),
+        ("Tuesday", dt.date(2027, 3, 16)),
+        ("last Tuesday", dt.date(2027, 3, 9)),
+        ("25/12", dt.date(2027, 12, 25)),
+    ],
+)
+def test_a_day_to_come_as_it_is_said(text: str, day: dt.date) -> None:
+    assert read_day_ahead(text, TODAY) == day
 
 
 @pytest.mark.parametrize(
@@ -70,7 +116,10 @@ def test_numbers_that_could_be_two_days_are_refused_with_the_way_out(text: str) 
         "12",
         "12 2027",
         "Fri 12 2027",
-        "12/3",
+        "32/1",
+        "0/5",
+        "next week",
+        "last year",
         "2027",
         "12:30",
         "10:30 Mar",

@@ -220,6 +220,16 @@ def learn_all(desk: Desk) -> None:
     _told_abreast(desk, cases(desk), lambda _: None)
 
 
+def next_due(desk: Desk, code: str) -> DueTask | None:
+    """The first job to come of one batch, None where there is none."""
+    every = cases_beside(desk, [code])
+    [case] = [case for case in every if case.state.code == code]
+    in_tray = {code} if case.state.total(*IN_TRAY) else set()
+    windows = _windows(desk, _learned(desk, every) if in_tray else (), in_tray)
+    tasks = due_tasks([(case, windows.get(code))], desk.nursery, desk.today)
+    return tasks[0] if tasks else None
+
+
 def learned_methods(desk: Desk) -> set[str]:
     """The methods whose batches were learned from since the book was opened."""
     return set(desk.lasting)

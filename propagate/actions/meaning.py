@@ -114,11 +114,12 @@ def _people(desk: Desk) -> list[str]:
 
 
 def known_words(desk: Desk) -> dict[str, Sequence[str]]:
-    """What the settings name, under the keys that events have for it."""
+    """What the settings name, and the beds something is wanted in, under the keys of events."""
     nursery = desk.nursery
+    wanted = (state.said.bed for state in desk.book.wants.values())
     return {
         "place": list(nursery.places),
-        "bed": list(nursery.beds),
+        "bed": list(dict.fromkeys([*nursery.beds, *wanted])),
         "container": list(nursery.containers),
     }
 

@@ -12,9 +12,13 @@ from propagate.planning.reprints import doubt_said
 from propagate.planning.seasons import local_months
 from propagate.records import events
 from propagate.records.events import Event
-from propagate.worded import in_a_row, worded, wording
+from propagate.units import DAYS_PER_WEEK
+from propagate.worded import in_a_row, worded, worded_count, wording
 
 UNDO = wording("If that is a slip: propagate undo.")
+
+SOONEST = 0.25
+"""Before this share of the record's shortest weeks hardly one has rooted (judgement)."""
 
 LIKE_A_SLIP = 0.8
 """Two names so alike (0 to 1) are one of them mistyped, more often than not (judgement)."""
@@ -37,6 +41,7 @@ def event_remarks(desk: Desk, event: Event, on: dt.date) -> Iterable[str]:
     """What may be wrong with an event that was just written."""
     yield from _day(on, desk.today)
     yield from _suspect(desk, event)
+    yield from _soon(desk, event, on)
     for key in known_words(desk):
         yield from _settings_word(desk, key, getattr(event, key, ""))
 
@@ -55,6 +60,22 @@ def _suspect(desk: Desk, event: Event) -> Iterable[str]:
                 code=event.batch,
                 doubt=doubt_said(doubt),
             )
+
+
+def _soon(desk: Desk, event: Event, on: dt.date) -> Iterable[str]:
+    """Roots found long before any could be there: the tray is older than the book says."""
+    if not isinstance(event, events.Checked) or not event.rooted:
+        return
+    started = desk.book.batch(event.batch)
+    record = desk.library.record(started.started.method, started.name).record
+    days = (on - started.on).days
+    if days < SOONEST * record.taking.weeks.low * DAYS_PER_WEEK:
+        yield worded_count(
+            "{count} day after the start is very soon. {undo}",
+            "{count} days after the start is very soon. {undo}",
+            days,
+            undo=worded(UNDO),
+        )
 
 
 def _season(desk: Desk, plan: BatchPlan) -> Iterable[str]:
@@ -99,15 +120,26 @@ def _mark(desk: Desk, plan: BatchPlan) -> Iterable[str]:
 
 
 def _settings_word(desk: Desk, key: str, word: str) -> Iterable[str]:
-    """A place, bed or pot that the settings do not have, but one much like it."""
-    known = known_words(desk)[key]
+    return new_name(key, word, known_words(desk)[key])
+
+
+def new_name(key: str, word: str, known: Iterable[str]) -> Iterable[str]:
+    """A place, bed or pot that was not known before, where one much like it was."""
+    known = list(known)
     if not word or word in known:
         return
-    near = nearest(word, known, 1)
+    letters = _without_digits(word)
+    near = [one for one in nearest(word, known) if _without_digits(one) != letters]
     if near:
         yield worded(
-            'the settings have no {key} "{word}", but one called "{near}".',
+            'there was no {key} "{word}" so far, but one called "{near}". {undo}',
             key=worded(key),
             word=word,
             near=near[0],
+            undo=worded(UNDO),
         )
+
+
+def _without_digits(name: str) -> str:
+    """What two names share that are told apart by their numbers: bed 1, bed 2."""
+    return "".join(sign for sign in name if not sign.isdigit())

@@ -126,11 +126,11 @@ def chance_words(chance: float) -> str:
 )
 @click.option("--times", type=click.IntRange(min=1), metavar="N", help="So many rows in all.")
 @click.option("--since", metavar="DATE", help="Plants put there before that day do not count.")
-@click.option("--size", metavar="L", help='Measure the bed: "6 m x 1.2 m", "30 m", "12 m2".')
-@click.option("--spacing", metavar="L", help="How far plants stand apart: 40 cm, 18 in.")
-@click.option("--rows", metavar="L", help="How far rows stand apart, if not as the plants do.")
+@click.option("--size", metavar="LENGTH", help='Measure the bed: "6 m x 1.2 m", "30 m", "12 m2".')
+@click.option("--spacing", metavar="LENGTH", help="How far plants stand apart: 40 cm, 18 in.")
+@click.option("--rows", metavar="LENGTH", help="How far rows stand apart, if not as the plants do.")
 @click.option("--triangle", is_flag=True, help="Rows set off by half a distance.")
-@click.option("--note", "remark", default="", metavar="T", help="Anything else.")
+@click.option("--note", "remark", default="", metavar="TEXT", help="Anything else.")
 @json_option
 @click.pass_obj
 def want_command(

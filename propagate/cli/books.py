@@ -7,6 +7,7 @@ import click
 from propagate.cli.context import Call, complete_batch, json_option, why_option
 from propagate.cli.group import command
 from propagate.cli.say import Columns, say, say_json, say_text, table
+from propagate.cli.tray import tell_next
 from propagate.cli.words import (
     NO_BATCH,
     accounts_words,
@@ -57,6 +58,7 @@ def show_command(call: Call, /, what: tuple[str, ...], as_json: bool) -> None:
     elif len(found) == 1:
         answer, state = found[0]
         _card(answer, state, desk.library.method(answer.method).name)
+        tell_next(desk, state.code)
         for word, text in rights_said(protected=is_protected(state.name), for_sale=state.for_sale):
             say_text(text, f"  {word:8} ")
         if state.total(Kind.WAITING):
@@ -68,7 +70,8 @@ def show_command(call: Call, /, what: tuple[str, ...], as_json: bool) -> None:
 
 
 def _card(answer: BatchForecast, state: BatchState, method_name: str) -> None:
-    (lead, first), *rest = batch_words(answer, method_name)
+    in_tray = bool(state.total(*IN_TRAY))
+    (lead, first), *rest = batch_words(answer, method_name, in_tray=in_tray)
     say_text(first, lead)
     started = state.started
     promised = [f"{count} to {to}" for to, count in state.promised.items() if count]

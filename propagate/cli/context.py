@@ -102,7 +102,9 @@ def _not_blank(ctx: click.Context, param: click.Parameter, value: str) -> str:
 
 def why_option(help_text: str) -> Callable[[Decorated], Decorated]:
     """An option for the reason, which has to be given."""
-    return click.option("--why", required=True, metavar="T", help=help_text, callback=_not_blank)
+    return click.option(
+        "--why", required=True, metavar="REASON", help=help_text, callback=_not_blank
+    )
 
 
 def output_option(help_text: str, *, required: bool = False) -> Callable[[Decorated], Decorated]:

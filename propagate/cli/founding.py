@@ -20,7 +20,7 @@ hemisphere_option = click.option(
 
 @command("init")
 @click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
-@click.option("--name", default="", metavar="T", help="The nursery's name; else the folder's.")
+@click.option("--name", default="", metavar="TEXT", help="The nursery's name; else the folder's.")
 @hemisphere_option
 @click.option("--last-frost", metavar="MM-DD", help="When the spring frosts are over.")
 @click.option("--first-frost", metavar="MM-DD", help="When the autumn frosts are back.")

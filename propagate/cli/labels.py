@@ -17,7 +17,7 @@ AT_FULL_SIZE = "; print it at 100 %, not fitted to the page"
 @command("labels")
 @click.argument("batches", nargs=-1, metavar="[BATCH]...", shell_complete=complete_batch)
 @click.option("--mother", "mothers", multiple=True, metavar="KEY", help="Tag of a mother plant.")
-@click.option("--bed", "beds", multiple=True, metavar="B", help="Marker of a bed.")
+@click.option("--bed", "beds", multiple=True, metavar="BED", help="Marker of a bed.")
 @click.option("--all", "every", is_flag=True, help="All batches with plants alive.")
 @click.option("--reprint", is_flag=True, help="Labels no longer good; without -o, list them.")
 @click.option("--format", "format_name", default="", metavar="NAME", help="The kind of label.")

@@ -12,9 +12,9 @@ from propagate.errors import Refused
 @command("mother")
 @click.argument("key", required=False)
 @click.argument("plant", required=False)
-@click.option("--place", default="", metavar="P", help="Where she grows.")
+@click.option("--place", default="", metavar="PLACE", help="Where she grows.")
 @click.option("--batch", default="", metavar="BATCH", help="The batch she was raised from.")
-@click.option("--note", "remark", default="", metavar="T", help="Anything else.")
+@click.option("--note", "remark", default="", metavar="TEXT", help="Anything else.")
 @on_option
 @json_option
 @click.pass_obj
@@ -66,7 +66,7 @@ def _list(call: Call, /, as_json: bool) -> None:
 @command("name")
 @click.argument("subject", metavar="MOTHER|BATCH")
 @click.argument("plant")
-@click.option("--why", default="", metavar="T", help="How it is known now.")
+@click.option("--why", default="", metavar="REASON", help="How it is known now.")
 @json_option
 @click.pass_obj
 def name_command(call: Call, /, subject: str, plant: str, why: str, as_json: bool) -> None:

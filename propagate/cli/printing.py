@@ -27,7 +27,7 @@ def complete_kind(
 
 @command("sheet")
 @click.argument("kind", default="stock", metavar="[KIND]", shell_complete=complete_kind)
-@click.option("--place", default="", metavar="P", help="For jobs, checks: at this place alone.")
+@click.option("--place", default="", metavar="PLACE", help="For jobs, checks: at this place alone.")
 @click.option(
     "--weeks",
     type=click.IntRange(min=0),

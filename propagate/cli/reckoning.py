@@ -19,7 +19,7 @@ def reckon_command() -> None:
 
 @reckon_command.command("dip", short_help="Thin a rooting solution.")
 @click.option("--stock", type=float, metavar="MG_PER_L", help="Strength of what you have.")
-@click.option("--percent", type=float, metavar="P", help="The same, as the label's percent.")
+@click.option("--percent", type=float, metavar="%", help="The same, as the label's percent.")
 @click.option("--want", type=float, required=True, metavar="MG_PER_L", help="Strength wanted.")
 @click.option("--volume", type=float, required=True, metavar="ML", help="How much, in ml.")
 @json_option

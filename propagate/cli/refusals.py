@@ -6,12 +6,23 @@ import click
 
 BELOW_ZERO = re.compile(r"-\d+")
 IN_WORDS = {
-    r"a valid integer( range)?": "a whole number",
+    r"a valid integer( range)?": "a whole number in figures",
     r"not in the range (\d+)<=x<=(\d+)": r"not one of \1 to \2",
     r"not in the range x>=(\d+)": r"not \1 or more",
     r"Option '(-\S+)' requires an argument": r"\1 needs a word after it",
     r"Option '(-\S+)' requires (\d+) arguments": r"\1 needs \2 words after it",
 }
+EXTRA = re.compile(r"Got unexpected extra arguments? \((.+)\)")
+USUAL = {
+    "check": ("--rooted", "--dead"),
+    "pot-on": ("--into",),
+    "plant-out": ("--bed",),
+    "lose": ("--cause",),
+    "give": ("--to",),
+    "want": ("--by",),
+}
+"""Options that most who type the command want, so that they are shown with it."""
+NAMES = {"PLANT", "PLACE", "BED"}
 QUOTES = " (a name of several words stands in quotes)"
 
 
@@ -35,6 +46,8 @@ def _what(error: click.UsageError) -> str:
             return f"There is no option {error.option_name}{near}"
         case click.BadParameter():
             return f"{_called(error.param)}: {_plain(error.message)}"
+        case _ if extra := EXTRA.match(error.message):
+            return f'"{extra[1]}" is too much'
         case _:
             return _plain(error.format_message())
 
@@ -50,21 +63,28 @@ def _how(error: click.UsageError, ctx: click.Context) -> str:
     """How the command goes where its words are wrong, else where its options are explained."""
     about = getattr(error, "param", None)
     missing = isinstance(error, click.MissingParameter)
-    number = isinstance(error, click.NoSuchOption) and BELOW_ZERO.fullmatch(error.option_name)
-    if missing or number or isinstance(about, click.Argument):
+    unknown = isinstance(error, click.NoSuchOption) and not error.possibilities
+    extra = EXTRA.match(error.message)
+    if missing or isinstance(about, click.Argument) or ((unknown or extra) and _takes_words(ctx)):
         return f"write: {_pattern(ctx)}"
     return f"see: {ctx.command_path} --help"
 
 
+def _takes_words(ctx: click.Context) -> bool:
+    return any(isinstance(param, click.Argument) for param in ctx.command.params)
+
+
 def _pattern(ctx: click.Context) -> str:
-    """The command with its arguments and the options it cannot do without."""
+    """The command with its arguments, the options it cannot do without and the usual ones."""
     words = [ctx.command_path]
     for param in ctx.command.params:
         if isinstance(param, click.Argument):
             words.append(param.human_readable_name)
         elif param.required:
             words.append(f"{param.opts[0]} {param.metavar}")
-    return " ".join(words) + (QUOTES if "PLANT" in words else "")
+        elif param.opts[0] in USUAL.get(ctx.info_name or "", ()):
+            words.append(f"[{param.opts[0]} {param.metavar}]")
+    return " ".join(words) + (QUOTES if NAMES.intersection(words) else "")
 
 
 def _called(param: click.Parameter | None) -> str:

@@ -9,6 +9,7 @@ from attrs import evolve
 from propagate.cli.context import Call, complete_method, json_option, on_option
 from propagate.cli.group import command
 from propagate.cli.say import note, say, say_json, say_text
+from propagate.cli.tray import tell_next
 from propagate.cli.words import batch_words
 from propagate.errors import Refused
 
@@ -25,11 +26,11 @@ if TYPE_CHECKING:
 @click.argument("method", shell_complete=complete_method)
 @click.argument("count", type=int)
 @on_option
-@click.option("--place", default="", metavar="P", help="Where the trays stand.")
+@click.option("--place", default="", metavar="PLACE", help="Where the trays stand.")
 @click.option("--from", "stock_plant", default="", metavar="STOCKPLANT", help="The mother plant.")
 @click.option("--tray", "trays", multiple=True, metavar="NAME", help="A tray; may be repeated.")
-@click.option("--mark", default="", metavar="M", help="Your own mark for the batch, as T1.")
-@click.option("--note", "remark", default="", metavar="T", help="Anything else.")
+@click.option("--mark", default="", metavar="MARK", help="Your own mark for the batch, as T1.")
+@click.option("--note", "remark", default="", metavar="TEXT", help="Anything else.")
 @json_option
 @click.pass_obj
 def start_command(
@@ -65,6 +66,7 @@ def start_command(
     else:
         for lead, text in batch_words(answer, way.name):
             say_text(text, lead)
+        tell_next(desk, state.code)
         say(f"  labels   propagate labels {state.code} -o labels.pdf")
         for caution in _cautions(desk, state):
             say_text(caution, "  caution  ")

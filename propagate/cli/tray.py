@@ -9,8 +9,9 @@ import click
 from propagate.cli.context import Call, complete_batch, json_option, on_option, why_option
 from propagate.cli.group import command
 from propagate.cli.say import note, say, say_json, say_text
-from propagate.cli.words import accounts_words, batch_words
+from propagate.cli.words import accounts_words, batch_words, task_words
 from propagate.days import written
+from propagate.ledger import IN_TRAY
 from propagate.records import events
 
 if TYPE_CHECKING:
@@ -64,7 +65,17 @@ def _tell(desk: "Desk", code: str, entry: events.Entry, as_json: bool) -> None:
     name = desk.book.batch(code).name
     say(f"{code}  {name}: {entry_said(entry)} ({written(entry.on)})")
     say_text(accounts_words(accounts), "  stands   ")
+    tell_next(desk, code)
     _remark(desk, entry)
+
+
+def tell_next(desk: "Desk", code: str) -> None:
+    """Say what is to be done next with a batch, where there is anything."""
+    from propagate.actions.answering import next_due
+
+    task = next_due(desk, code)
+    if task is not None:
+        say_text(task_words(task, desk.today), "  next     ")
 
 
 def _remark(desk: "Desk", entry: events.Entry) -> None:
@@ -92,6 +103,7 @@ def check_command(call: Call, /, batch: str, on: str | None, as_json: bool, **se
     lifted at random and put back.
     """
     from propagate.actions.answering import forecast_batch
+    from propagate.actions.telling import entry_said
     from propagate.actions.views import batch_view
 
     desk = call.desk()
@@ -100,8 +112,15 @@ def check_command(call: Call, /, batch: str, on: str | None, as_json: bool, **se
     if as_json:
         say_json(batch_view(answer))
         return
-    for lead, text in batch_words(answer, desk.library.method(answer.method).name):
+    in_tray = bool(desk.book.batch(code).total(*IN_TRAY))
+    (lead, first), *rest = batch_words(
+        answer, desk.library.method(answer.method).name, in_tray=in_tray
+    )
+    say_text(first, lead)
+    say_text(f"{entry_said(entry)} ({written(entry.on)})", "  noted    ")
+    for lead, text in rest:
         say_text(text, lead)
+    tell_next(desk, code)
     _remark(desk, entry)
 
 
@@ -133,7 +152,7 @@ def ready_command(code: str, count: int) -> events.Event:
 @_event_command(
     "plant-out",
     count_argument,
-    click.option("--bed", default="", metavar="B", help="The bed they went into."),
+    click.option("--bed", default="", metavar="BED", help="The bed they went into."),
     from_option,
 )
 def plant_out_command(code: str, count: int, bed: str, account: str) -> events.Event:
@@ -149,7 +168,7 @@ def plant_out_command(code: str, count: int, bed: str, account: str) -> events.E
         "--why",
         "cause",
         default="",
-        metavar="T",
+        metavar="REASON",
         help="Rot, mice, drought, dropped, ...",
     ),
     from_option,
@@ -166,7 +185,7 @@ def lose_command(code: str, count: int, cause: str, account: str) -> events.Even
 @_event_command(
     "give",
     count_argument,
-    click.option("--to", default="", metavar="T", help="Who got them."),
+    click.option("--to", default="", metavar="NAME", help="Who got them."),
     from_option,
 )
 def give_command(code: str, count: int, to: str, account: str) -> events.Event:
@@ -177,7 +196,7 @@ def give_command(code: str, count: int, to: str, account: str) -> events.Event:
 @_event_command(
     "promise",
     count_argument,
-    click.option("--to", required=True, metavar="T", help="Who is to get them."),
+    click.option("--to", required=True, metavar="NAME", help="Who is to get them."),
 )
 def promise_command(code: str, count: int, to: str) -> events.Event:
     """Promise COUNT plants of BATCH to somebody: they are free no more."""

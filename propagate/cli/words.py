@@ -3,7 +3,7 @@
 import datetime as dt
 
 from propagate.days import written, written_short
-from propagate.records.answers import BatchForecast, PlantCount, PotOn
+from propagate.records.answers import BatchForecast, DueTask, PlantCount, PotOn
 from propagate.records.families import Doubt
 
 NO_BATCH = "There is no batch in this book yet; propagate start --help says how to begin."
@@ -95,16 +95,29 @@ def counted(count: int, noun: str) -> str:
     return f"{count} {noun if count == 1 else plural}"
 
 
-def batch_words(answer: BatchForecast, method_name: str) -> list[tuple[str, str]]:
-    """A batch's answer in a few lines, each with what leads it in."""
+def task_words(task: DueTask, today: dt.date) -> str:
+    """A job in a few words: pot on, 5 Nov 2027."""
+    return f"{task.action}, {written(task.date) if task.date > today else 'now'}"
+
+
+def batch_words(
+    answer: BatchForecast, method_name: str, *, in_tray: bool = True
+) -> list[tuple[str, str]]:
+    """A batch's answer in a few lines, each with what leads it in.
+
+    When to pot on is not said of a batch that has nothing left in the tray.
+    """
     free = answer.free
     spread = f" ({free.low} to {free.high})" if free.low != free.high else ""
     begun = f"{method_name}, {answer.count} started {written(answer.started)}"
+    pot_on = [
+        ("  pot on   ", window_words(answer.pot_on)),
+        ("           ", answer.pot_on.why),
+    ]
     return [
         ("", f"{answer.batch}  {answer.plant}  {begun}"),
         ("  stands   ", accounts_words(answer.accounts)),
-        ("  pot on   ", window_words(answer.pot_on)),
-        ("           ", answer.pot_on.why),
+        *(pot_on if in_tray else ()),
         ("  plants   ", range_words(answer.plants)),
         ("  free     ", f"{free.likely}{' likely' if spread else ''}{spread} to plant or give"),
     ]

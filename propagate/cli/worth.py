@@ -14,7 +14,7 @@ from propagate.records.worth import Worth, Yield
 
 @command("worth")
 @click.argument("what", nargs=-1, metavar="[PLANT|BATCH]...")
-@click.option("--year", type=click.IntRange(1900, 2200), metavar="Y", help="Only this year.")
+@click.option("--year", type=click.IntRange(1900, 2200), metavar="YEAR", help="Only this year.")
 @output_option("Write every year and kind into FILE.csv.")
 @json_option
 @click.pass_obj

@@ -61,8 +61,9 @@ class Posting:
 
 
 def _too_few(state: BatchState, kinds: Sequence[Kind], count: int, advice: str) -> str:
-    where: str = worded(kinds[0])
-    for kind in kinds[1:]:
+    known = [kind for kind in kinds if state.total(kind)] or kinds
+    where: str = worded(known[0])
+    for kind in known[1:]:
         where = worded("{some} or {last}", some=where, last=worded(kind))
     held = worded("{count} {account}", count=state.total(*kinds), account=where)
     rest = [
@@ -187,8 +188,10 @@ def _make_ready(post: Posting, event: events.MadeReady) -> None:
 
 def _leave(post: Posting, kinds: Sequence[Kind], target: Account, count: int, named: str) -> None:
     """Plants go out of the tray or the nursery, from `named` when the grower named an account."""
-    advice = worded(" (name the account to take from there)")
-    drawn = post.draw([_kind(named)] if named else kinds, target, count, advice)
+    if named:
+        drawn = post.draw([_kind(named)], target, count)
+    else:
+        drawn = post.draw(kinds, target, count, worded(" (--from waiting takes from there)"))
     if waiting := drawn.get(Kind.WAITING, 0):
         post.look(gone=waiting)
 

@@ -18,7 +18,7 @@ print(status, *tops, file=sys.stderr)
 def packages_loaded_by(*words: object) -> set[str]:
     command = [sys.executable, "-c", LOADED, *map(str, words)]
     ran = subprocess.run(command, capture_output=True, text=True, check=True)
-    status, *packages = ran.stderr.split()
+    status, *packages = ran.stderr.splitlines()[-1].split()
     assert status == "0"
     return set(packages)
 

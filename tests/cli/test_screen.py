@@ -129,7 +129,18 @@ def test_what_was_recorded_is_said_back(call, currants) -> None:
     assert said.splitlines() == [
         "M7KD  Ribes nigrum: pot on 5 into 9 cm pot (24 Nov 2026)",
         "  stands   35 rooting, 5 potted",
+        "  next     check, 4 Feb 2027",
     ]
+
+
+def test_a_check_says_what_was_noted_and_what_comes_next(call, currants) -> None:
+    said = call("check", currants, "--dead", 40, "--on", "yesterday").out
+    assert "  noted    check: 40 dead (24 Nov 2026)" in said
+    assert "pot on" not in said  # nothing is left in the tray
+    assert "next" not in said
+    call("undo")
+    said = call("check", currants, "--dead", 1).out
+    assert "  next     check, 4 Feb 2027" in said
 
 
 def test_history_tells_each_entry_its_moves_and_what_was_taken_back(call, done, currants) -> None:

@@ -110,9 +110,7 @@ def test_one_too_many_is_refused_and_the_whole_tray_is_not() -> None:
 
 
 def test_more_dead_than_stand_in_the_tray_is_refused() -> None:
-    assert "41 is more than batch A has: 40 waiting or rooted" in refusal(
-        (9, Checked("A", dead=41))
-    )
+    assert "41 is more than batch A has: 40 waiting." in refusal((9, Checked("A", dead=41)))
 
 
 def test_a_refused_check_is_no_check() -> None:
@@ -168,7 +166,7 @@ def test_pot_on_of_rooted_ones_alone_tells_nothing_new() -> None:
 
 def test_more_potted_on_than_there_are_is_refused_with_the_balance_and_the_way_out() -> None:
     what = refusal((10, PottedOn("A", 38)), (20, PottedOn("A", 3)))
-    assert "3 is more than batch A has: 2 rooted or waiting; it also has 38 potted." in what
+    assert "3 is more than batch A has: 2 waiting; it also has 38 potted." in what
     assert "recount A NUMBER_ALIVE --why REASON" in what
 
 
@@ -190,7 +188,7 @@ def test_only_potted_plants_are_hardened_off() -> None:
 
 def test_waiting_ones_are_given_only_by_name_of_their_account() -> None:
     what = refusal((10, Given("A", 2, to="Ann")))
-    assert "it also has 40 waiting (name the account to take from there)" in what
+    assert "it also has 40 waiting (--from waiting takes from there)" in what
     book = tray((10, Given("A", 2, to="Ann", account="waiting")))
     assert accounts(book) == {"waiting": 38, "given: Ann": 2}
     assert book.batch("A").looks == [Look(day(10), gone=2)]

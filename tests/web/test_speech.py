@@ -187,7 +187,11 @@ def test_a_page_of_the_daily_round_is_wholly_german(client, codes, address) -> N
     [
         ("check", {"rooted": "13", "dead": "0"}, "13 bewurzelte und 0 tote sind 13"),
         ("check", {"rooted": "13", "dead": "0"}, "nimm unten „Neu zählen“ und sage, warum"),
-        ("lose", {"count": "13"}, "13 sind mehr, als Satz CC7P hat: 12 wartend oder"),
+        (
+            "lose",
+            {"count": "13"},
+            "13 sind mehr, als Satz CC7P hat: 12 wartend. Stimmt das Buch nicht",
+        ),
         ("lose", {"count": "viele"}, "Wie viele: schreibe eine ganze Zahl"),
         ("lose", {"count": "1", "on": "31/13/2026"}, "ist kein Tag"),
         ("lose", {"count": "1", "on": "2026-11-01"}, "am 2. Nov. 2026 begonnen; 1. Nov. 2026"),
