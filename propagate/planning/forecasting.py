@@ -120,16 +120,17 @@ def _by_name(group: Group, chosen: set[str]) -> dict[PlantName, list[int]]:
 
 @frozen(eq=False)
 class _Part:
-    """Batches of one plant by one method: how many more will root, and how many can go out.
+    """Batches of one plant by one method: how many more will root, and how many will be fit to go.
 
-    `establishes` is the Beta law of the share that comes through its time in the pot, None
-    where all do. The rest are plain counts over the batches.
+    `in_time` is the mean number that can go out, `stays` the share of them that comes through
+    its time in the pot, `fit` the law of how many then do. The rest are plain counts.
     """
 
     name: PlantName
     future: Pmf
-    ready: Pmf
-    establishes: tuple[float, float] | None
+    fit: Pmf
+    in_time: float
+    stays: float
     raised: int
     found_ready: int
     promised: int
@@ -138,27 +139,29 @@ class _Part:
         """All that the batches have given or will give, alive."""
         return _count(self.future, self.raised, chance)
 
-    @property
-    def going_out(self) -> Pmf:
-        """How many can go out, after those that do not establish."""
-        if self.establishes is None:
-            return self.ready
-        a, b = self.establishes
-        return counts.thinned(self.ready, a / (a + b), a + b)
-
 
 def _part(name: PlantName, group: Group, coming: Sequence[Coming]) -> _Part:
     cases = [each.case for each in coming]
     future, ready = group.outcome(coming)
+    a, b = _establishes(cases[0].record)
     return _Part(
         name=name,
         future=future,
-        ready=ready,
-        establishes=_establishes(cases[0].record),
+        fit=counts.thinned(ready, a / (a + b), a + b) if b else ready,
+        in_time=counts.mean(ready),
+        stays=a / (a + b),
         raised=sum(case.state.raised for case in cases),
         found_ready=sum(case.state.total(Kind.READY) for case in cases),
         promised=sum(case.state.promised.total() for case in cases),
     )
+
+
+def _establishes(record: MethodRecord) -> tuple[float, float]:
+    """Beta law (a, b) of the share that comes through its time in the pot; b is 0 where all do."""
+    stage = record.establishing
+    if stage is None or stage.take is None:
+        return 1.0, 0.0
+    return beta_from_range(stage.take.low, stage.take.high)
 
 
 def _batch_answer(
@@ -174,7 +177,7 @@ def _batch_answer(
         accounts=case.accounts,
         pot_on=_window(case, group, nursery, as_of),
         plants=part.plants(nursery.chance),
-        free=_free(part.going_out, [part], nursery.chance),
+        free=_free(part.fit, [part], nursery.chance),
         why=tuple(_reasons(group, at)),
         expected=_expected(part, case) if by else {},
     )
@@ -183,26 +186,15 @@ def _batch_answer(
 def _expected(part: _Part, case: Case) -> dict[str, float]:
     """The mean number in each account on the day that the distributions are for."""
     state, rooting = case.state, counts.mean(part.future)
-    growing = state.grown - state.total(Kind.READY)
-    in_time = counts.mean(part.ready)
-    a, b = part.establishes or (1.0, 0.0)
-    stays = a / (a + b)
+    growing, in_time = state.grown - state.total(Kind.READY), part.in_time
     expected = {
         f"not {case.method.taken}": len(part.future) - 1 - rooting,
         "growing on": growing + rooting - in_time,
-        str(Kind.READY): state.total(Kind.READY) + in_time * stays,
-        "failed in pots": in_time * (1 - stays),
+        str(Kind.READY): state.total(Kind.READY) + in_time * part.stays,
+        "failed in pots": in_time * (1 - part.stays),
     }
     gone = (Kind.PLANTED, Kind.GIVEN, Kind.LOST, Kind.MISCOUNTED)
     return expected | {str(kind): float(state.total(kind)) for kind in gone if state.total(kind)}
-
-
-def _establishes(record: MethodRecord) -> tuple[float, float] | None:
-    """The Beta law of the share of the rooted that come through their time in the pot."""
-    stage = record.establishing
-    if stage is None or stage.take is None:
-        return None
-    return beta_from_range(stage.take.low, stage.take.high)
 
 
 def _count(pmf: Pmf, known: int, chance: float) -> PlantCount:
@@ -221,11 +213,11 @@ def _count(pmf: Pmf, known: int, chance: float) -> PlantCount:
     )
 
 
-def _free(going_out: Pmf, parts: Sequence[_Part], chance: float) -> PlantCount:
-    """Plants left for beds: those that establish, less what is promised; never below none."""
+def _free(fit: Pmf, parts: Sequence[_Part], chance: float) -> PlantCount:
+    """Plants left for beds: those fit to go, less what is promised; never below none."""
     ready = sum(part.found_ready for part in parts)
     promised = sum(part.promised for part in parts)
-    return _count(_less(going_out, promised - ready), max(0, ready - promised), chance)
+    return _count(_less(fit, promised - ready), max(0, ready - promised), chance)
 
 
 def _less(pmf: Pmf, taken: int) -> Pmf:
@@ -278,10 +270,9 @@ def _reasons(group: Group, at: int) -> Iterable[str]:
 
 def _total(name: PlantName, parts: list[_Part], chance: float) -> PlantTotal:
     """The sum over the methods of a plant, which tell each other nothing."""
-    if len(parts) == 1:
-        (part,) = parts
-        return PlantTotal(name, part.plants(chance), _free(part.going_out, parts, chance))
-    future = counts.total([part.future for part in parts])
-    going_out = counts.total([part.going_out for part in parts])
+    future, fit = parts[0].future, parts[0].fit
+    if len(parts) > 1:
+        future = counts.total([part.future for part in parts])
+        fit = counts.total([part.fit for part in parts])
     raised = sum(part.raised for part in parts)
-    return PlantTotal(name, _count(future, raised, chance), _free(going_out, parts, chance))
+    return PlantTotal(name, _count(future, raised, chance), _free(fit, parts, chance))
