@@ -72,7 +72,7 @@ def room_in(desk: Desk, bed: str, plant: Any = None) -> int:
         offer = f'; did you mean "{near[0]}"?' if near else ""
         raise Refused(
             f'How many plants go into "{bed}" is not known; say COUNT, or --size and --spacing, '
-            f"or give the bed in nursery.toml{offer}"
+            f"or give the bed in nursery.toml{offer or '.'}"
         )
     others = [
         state.said.count * state.said.times

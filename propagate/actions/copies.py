@@ -1,5 +1,6 @@
 """Copies of the book: backups, exports, putting one back, another database for it."""
 
+import datetime as dt
 from pathlib import Path
 
 from attrs import frozen
@@ -12,11 +13,15 @@ from propagate.store import backups, lines, opening
 
 @frozen
 class Restored:
-    """What stands in the book after one was put back, and where the replaced one lies."""
+    """What stands in the book after one was put back, and where the replaced one lies.
+
+    `made` is when the copy was made, as far as its name tells.
+    """
 
     source: Path
     entries: int
     replaced: Path | None
+    made: dt.datetime | None
 
 
 def back_up(desk: Desk) -> Path:
@@ -41,7 +46,7 @@ def restore(desk: Desk, source: Path | None) -> Restored:
         chosen = desk.folder / chosen
     desk.close()
     entries, replaced = opening.restore(desk.folder, chosen, desk.now)
-    return Restored(chosen, entries, replaced)
+    return Restored(chosen, entries, replaced, backups.made_at(chosen))
 
 
 def _latest(folder: Path) -> Path:

@@ -38,6 +38,7 @@ __all__ = [
     "REPRINT",
     "LabelOrder",
     "fading",
+    "format_meant",
     "format_titles",
     "known_beds",
     "living_batches",
@@ -90,7 +91,9 @@ def ordered_labels(desk: Desk, order: LabelOrder) -> list[AnyLabel]:
             bed_label(desk.book, desk.nursery, bed, desk.library.common_name) for bed in order.beds
         ]
     if not labels:
-        raise Refused("Say which labels: batches, --mother, --bed, --all or --reprint.")
+        raise Refused(
+            "Say which labels: a batch or several, --mother KEY, --bed BED, --all or --reprint."
+        )
     return labels
 
 
@@ -133,6 +136,13 @@ def _mother(desk: Desk, key: str) -> AnyLabel:
     state = mothers[meant]
     common = desk.library.common_name(state.name)
     return mother_label(state, desk.nursery, common, desk.library.plant_cautions(state.name))
+
+
+def format_meant(desk: Desk, name: str) -> str:
+    """The format of this name; a kind alone, as "stake", is the one on the nursery's sheet."""
+    known = format_names(desk.label_folders)
+    on_sheet = f"{name}-{desk.nursery.labels.sheet}"
+    return on_sheet if name not in known and on_sheet in known else name
 
 
 def usual_format(nursery: Nursery, order: LabelOrder) -> str:

@@ -13,6 +13,7 @@ from propagate.actions.desk import Desk
 from propagate.actions.labelling import (
     LabelOrder,
     fading,
+    format_meant,
     ordered_labels,
     printing_event,
     shift_for,
@@ -129,7 +130,7 @@ def label_run(
     """Ask the book all that an order of labels needs; raises what `ordered_labels` does."""
     finish = finish or LabelFinish()
     labels = ordered_labels(desk, order)
-    chosen = format_name or usual_format(desk.nursery, order)
+    chosen = format_meant(desk, format_name) or usual_format(desk.nursery, order)
     shift = shift_for(desk.nursery, read_format(chosen, desk.label_folders))
     event = printing_event(desk, labels, chosen, order.copies or 1)
     started = [desk.book.batch(code).on for code in event.batches] if event else []

@@ -42,6 +42,7 @@ def event_remarks(desk: Desk, event: Event, on: dt.date) -> Iterable[str]:
     yield from _day(on, desk.today)
     yield from _suspect(desk, event)
     yield from _soon(desk, event, on)
+    yield from _nothing_to_sever(desk, event)
     for key in known_words(desk):
         yield from _settings_word(desk, key, getattr(event, key, ""))
 
@@ -76,6 +77,18 @@ def _soon(desk: Desk, event: Event, on: dt.date) -> Iterable[str]:
             days,
             undo=worded(UNDO),
         )
+
+
+def _nothing_to_sever(desk: Desk, event: Event) -> Iterable[str]:
+    """A batch cut from its mother that never hung on one."""
+    if isinstance(event, events.StepDone) and event.step == "severed":
+        method = desk.library.method(desk.book.batch(event.batch).started.method)
+        if not method.sever:
+            yield worded(
+                "by {method} there is nothing to sever. {undo}",
+                method=worded(method.name),
+                undo=worded(UNDO),
+            )
 
 
 def _season(desk: Desk, plan: BatchPlan) -> Iterable[str]:

@@ -1,5 +1,6 @@
 """What will come, and what is due."""
 
+import datetime as dt
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -68,6 +69,14 @@ def _foretell(call: Call, what: tuple[str, ...], by: str | None, as_json: bool) 
         _tell(answer)
     else:
         say(NO_BATCH)
+    if not as_json:
+        _note_gone(answer.by, answer.as_of)
+
+
+def _note_gone(by: dt.date | None, today: dt.date) -> None:
+    """Say what the counts are where the day asked for has gone by."""
+    if by is not None and by < today:
+        note(f"Note: {written(by)} has gone by; the counts are what stands rooted today.")
 
 
 def _tell_why(call: Call, batch: str) -> None:
@@ -83,8 +92,10 @@ def _tell_why(call: Call, batch: str) -> None:
 def _draw(call: Call, what: tuple[str, ...], by: str | None, path: Path) -> None:
     from propagate.actions.printing import print_fan
 
-    written = print_fan(call.desk(), what, path, call.day_ahead(by))
-    say_written(written.path, written.notice)
+    day = call.day_ahead(by)
+    printed = print_fan(call.desk(), what, path, day)
+    say_written(printed.path, printed.notice)
+    _note_gone(day, call.today)
 
 
 def _tell_record(call: Call, what: tuple[str, ...], as_json: bool) -> None:
@@ -180,6 +191,8 @@ def due_command(call: Call, /, weeks: int | None, ics: Path | None, as_json: boo
         say(f"Wrote {ics} ({counted(len(tasks), 'job')}).")
     elif tasks:
         _tell_tasks(call, tasks)
+    elif not desk.book.batches:
+        say(NO_BATCH)
     else:
         say("Nothing is due." if weeks is None else f"Nothing is due in {counted(weeks, 'week')}.")
     if not as_json:

@@ -7,7 +7,7 @@ import click
 
 from propagate.cli.context import Call, json_option, output_option
 from propagate.cli.group import command
-from propagate.cli.say import Columns, say, say_json, say_written, table
+from propagate.cli.say import Columns, note, say, say_json, say_written, table
 from propagate.cli.words import counted, range_short, range_tight
 from propagate.days import written
 from propagate.errors import Refused
@@ -142,7 +142,8 @@ def want_command(
     back; said again it takes the place of what was said before. A species without a variety
     is content with any variety of it.
     """
-    from propagate.actions.bedding import want, wants
+    from propagate.actions.bedding import known_beds, want, wants
+    from propagate.actions.remarks import new_name
 
     desk = call.desk()
     if bed is None:
@@ -150,6 +151,7 @@ def want_command(
         return
     if plant is None:
         raise Refused(f'Say what is wanted in "{bed}"; write: propagate want BED PLANT COUNT.')
+    known = known_beds(desk)
     given = want(desk, _wanted(call, desk, bed, plant, count, said))
     if as_json:
         _list([w for w in wants(desk) if w.bed == given.bed and w.plant == given.plant], as_json)
@@ -164,6 +166,8 @@ def want_command(
         sure = f"{given.chance * 100:.4g} %"
         say(f"{given.bed}: {given.count} {given.plant} by {written(given.by)}{rows}, {sure} sure.")
         say("  will they come?  propagate beds")
+        for remark in new_name("bed", given.bed, known):
+            note(f"Note: {remark}")
 
 
 def _wanted(

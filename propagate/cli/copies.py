@@ -1,5 +1,6 @@
 """Copies of the book: back up, restore, export, verify, carry to another database."""
 
+import datetime as dt
 from pathlib import Path
 
 import click
@@ -56,11 +57,22 @@ def restore_command(call: Call, /, file: Path | None, as_json: bool) -> None:
     done = restore(call.desk(), file)
     if as_json:
         kept = str(done.replaced) if done.replaced else None
-        say_json({"file": str(done.source), "entries": done.entries, "replaced": kept})
+        made = done.made.isoformat() if done.made else None
+        view = {"file": str(done.source), "entries": done.entries, "replaced": kept, "made": made}
+        say_json(view)
         return
-    say(f"Put back {done.source.name}: the book has {counted(done.entries, 'entry')}.")
+    made = f", made {_age_words(done.made, call.today)}" if done.made else ""
+    say(f"Put back {done.source.name}{made}: the book has {counted(done.entries, 'entry')}.")
     if done.replaced:
         say(f"What stood there before is kept as {done.replaced}.")
+
+
+def _age_words(made: dt.datetime, today: dt.date) -> str:
+    """When a backup was made, by this clock: 26 Nov 2026 14:03, 1 day ago."""
+    when = made.astimezone()
+    days = (today - when.date()).days
+    ago = f"{counted(days, 'day')} ago" if days > 0 else "today"
+    return f"{written(when.date())} {when:%H:%M}, {ago}"
 
 
 @command("export")

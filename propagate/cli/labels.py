@@ -8,9 +8,11 @@ import click
 from propagate.cli.context import Call, complete_batch, json_option, output_option
 from propagate.cli.group import command
 from propagate.cli.say import Columns, note, say, say_json, say_written, table
+from propagate.cli.words import NO_BATCH
 from propagate.errors import Refused
 from propagate.lasting import MATERIALS, PRINTINGS, months_said
 
+NOTHING_ALIVE = "No batch has plants alive, so there is no label to print."
 AT_FULL_SIZE = "; print it at 100 %, not fitted to the page"
 
 
@@ -46,7 +48,8 @@ def labels_command(call: Call, /, as_json: bool, path: Path | None, **given: Any
     elif given["reprint"] and path is None:
         _say_void(call, as_json)
     elif path is None:
-        raise Refused("-o is missing; write: propagate labels BATCH... -o FILE.")
+        what = "--calibrate" if given["calibrate"] else "BATCH..."
+        raise Refused(f"-o is missing; write: propagate labels {what} -o FILE.pdf.")
     elif given["calibrate"]:
         from propagate.actions.printing import print_calibration
 
@@ -64,6 +67,9 @@ def _print(call: Call, path: Path, given: dict[str, Any]) -> None:
     batches = given["batches"]
     if given["every"]:
         batches = (*batches, *living_batches(desk))
+        if not batches:
+            say(NOTHING_ALIVE if desk.book.batches else NO_BATCH)
+            return
     if given["reprint"]:
         batches = (*batches, *(task.batch for task in void_labels(desk)))
         if not batches:

@@ -1,5 +1,7 @@
 """Mother plants and names."""
 
+from typing import TYPE_CHECKING
+
 import click
 
 from propagate.cli.context import Call, json_option, on_option
@@ -7,6 +9,10 @@ from propagate.cli.group import command
 from propagate.cli.say import Columns, say, say_json, table
 from propagate.days import written
 from propagate.errors import Refused
+from propagate.nearness import folded
+
+if TYPE_CHECKING:
+    from propagate.ledger import StockPlantState
 
 
 @command("mother")
@@ -29,7 +35,12 @@ def mother_command(
     on: str | None,
     as_json: bool,
 ) -> None:
-    """Add the mother plant PLANT under your short name KEY for her; without both, list all."""
+    """Add the mother plant PLANT under your short name KEY for her; without PLANT, show her.
+
+    Without both, list all.
+    """
+    from propagate.actions.answering import mothers
+
     desk = call.desk()
     if key and plant:
         from propagate.actions.meaning import as_known, batch_meant
@@ -44,21 +55,19 @@ def mother_command(
             say_json({"stock_plant": key, "plant": str(name), "batches": []})
         else:
             say(f"{key} is in the book: {name}.")
-    elif key:
+    elif key and not (found := [row for row in mothers(desk) if folded(row[0]) == folded(key)]):
         raise Refused(f'Say what "{key}" is; write: propagate mother KEY PLANT.')
     else:
-        _list(call, as_json)
+        _list(found if key else mothers(desk), as_json)
 
 
-def _list(call: Call, /, as_json: bool) -> None:
-    from propagate.actions.answering import mothers
-
-    rows = mothers(call.desk())
+def _list(rows: "list[tuple[str, StockPlantState, list[str]]]", as_json: bool) -> None:
     if as_json:
         say_json([{"stock_plant": key, "plant": str(s.name), "batches": c} for key, s, c in rows])
         return
     if not rows:
-        say("There are no mother plants in the book yet.")
+        say("There are no mother plants in the book yet; write: propagate mother KEY PLANT.")
+        return
     cells = [[key, str(s.name), s.added.place, " ".join(codes)] for key, s, codes in rows]
     table(Columns(["mother", "plant", "place", "batches"], cells))
 

@@ -8,7 +8,7 @@ from propagate.cli.say import say
 
 
 @command("completion")
-@click.argument("shell", type=click.Choice(["bash", "zsh", "fish"]))
+@click.argument("shell", metavar="bash|zsh|fish", type=click.Choice(["bash", "zsh", "fish"]))
 def completion_command(shell: str) -> None:
     """Print the script that lets your shell complete commands, codes and methods.
 

@@ -78,7 +78,8 @@ def _meant(library: "Library", plant: str, method: str) -> tuple["PlantName", "M
     """The plant and the method; says so when they were given the wrong way round."""
     if "-".join(plant.lower().split()) in library.ids:
         raise Refused(f'"{plant}" is a method; write: propagate start PLANT METHOD COUNT.')
-    return library.resolve(plant), library.method_meant(method)
+    name = library.resolve(plant)
+    return name, library.method_meant(method, name)
 
 
 def _cautions(desk: "Desk", state: "BatchState") -> Iterable[str]:

@@ -187,6 +187,8 @@ def clear_command(call: Call, /, subject: str, why: str, as_json: bool) -> None:
     desk = call.desk()
     key = subject_meant(desk, subject)
     clear(desk, key, why)
+    if not as_json:
+        say(f"Cleared: {key}, and all raised from it.")
     _tell_kin(desk, key, as_json)
 
 

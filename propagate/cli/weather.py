@@ -14,9 +14,9 @@ from propagate.records.nursery import MonthDay
 from propagate.weather.frosts import FrostDates
 
 OPEN_AIR = "(open air)"
-NO_TEMPERATURES = (
-    "No temperatures are known here; stages run by the calendar. nursery.toml says how to give "
-    "a place's range, a logger's or a station's file, or the monthly normals."
+HOW_TO_GIVE = (
+    "nursery.toml says how to give a place's range, a logger's or a station's file, or the "
+    "monthly normals."
 )
 
 
@@ -35,8 +35,10 @@ def weather_command(call: Call, /, as_json: bool) -> None:
         return
     if any(row.source or row.ahead for row in answer.places):
         _tell_places(answer)
+        if not answer.files and not answer.places[0].ahead:  # of the open air nothing is known
+            note(HOW_TO_GIVE)
     else:
-        say(NO_TEMPERATURES)
+        say(f"No temperatures are known here; stages run by the calendar. {HOW_TO_GIVE}")
     _tell_files(answer)
     if answer.frosts:
         say()
@@ -56,7 +58,7 @@ def _tell_places(answer: Overview) -> None:
             span_words(row.first, row.last) if row.first and row.last else "",
             _missing(row),
             f"{row.coldest_c:.1f}" if row.coldest_c is not None else "",
-            row.ahead or "the calendar",
+            row.ahead or "by the calendar",
         ]
         for row in answer.places
     ]

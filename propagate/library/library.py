@@ -73,9 +73,9 @@ class Library:
         Raises NotFound with the nearest ids, or Refused when its file cannot be used.
         """
         if method_id not in self.ids:
-            near = nearest(method_id, self.ids, likeness=0.5)
             raise NotFound(
-                worded('The library knows no method called "{name}".', name=method_id), near
+                worded('The library knows no method called "{name}".', name=method_id),
+                self._near(method_id),
             )
         method, problems = self._load(method_id)
         if method is None:
@@ -83,16 +83,29 @@ class Library:
             raise Refused(f"The method {method_id} cannot be used.\n  {reasons}")
         return method
 
-    def method_meant(self, text: str) -> Method:
+    def method_meant(self, text: str, plant: PlantName | None = None) -> Method:
         """The method as a person writes it: "hardwood cuttings", or "hardwood" where one is.
 
-        Raises NotFound and Refused as `method` does.
+        Raises NotFound and Refused as `method` does; where no name is near, the methods that
+        have a record for `plant` are offered.
         """
         key = "-".join(text.lower().split())
         if key not in self.ids:
             key = key.removesuffix("s")
         begun = [method_id for method_id in self.ids if f"{method_id}-".startswith(f"{key}-")]
-        return self.method(begun[0] if len(begun) == 1 else text)
+        try:
+            return self.method(begun[0] if len(begun) == 1 else text)
+        except NotFound as unknown:
+            if unknown.near or plant is None:
+                raise
+            usual = [m for m in self.ids if self.record(m, plant).level == "species"]
+            raise NotFound(unknown.said, usual or self.ids) from None
+
+    def _near(self, text: str) -> Sequence[str]:
+        """The ids that have a word in them, else those most like it: layer, simple-layering."""
+        word = "-".join(text.lower().split()).removesuffix("s")
+        having = [method_id for method_id in self.ids if len(word) > 3 and word in method_id]
+        return having or nearest(text, self.ids, likeness=0.5)
 
     def record(self, method_id: str, name: PlantName) -> Match:
         """The record for a plant: its cultivar's or species', its genus', or the general one."""

@@ -68,7 +68,7 @@ def read_format(name: str, folders: Sequence[Path]) -> LabelFormat:
     known = rack(folders)
     if name not in known.files:
         raise NotFound(
-            f'There is no label format "{name}"; there are: {", ".join(known.names) or "none"}.',
+            f'There is no label format "{name}"; propagate labels --formats lists them.',
             difflib.get_close_matches(name, known.names),
         )
     path = known.files[name][-1]

@@ -69,10 +69,7 @@ def make_fan(
     of plants to mark. Raises Refused for a forecast of no batch or of several plants.
     """
     if len(forecast.totals) != 1:
-        raise Refused(
-            f"A fan shows the batches of one plant, not of {len(forecast.totals)}; "
-            "name a batch or a plant."
-        )
+        raise Refused("The drawing shows one batch or one plant; say which.")
     members = _members(groups, forecast)
     states = [member.state for member in members]
     begin = min(state.on for state in states)

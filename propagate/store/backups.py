@@ -47,6 +47,15 @@ def found(book: Path) -> list[Backup]:
     ]
 
 
+def made_at(path: Path) -> dt.datetime | None:
+    """When a backup was made, by the world's time in its name; None for other names."""
+    match = NAME.fullmatch(path.name)
+    if not match:
+        return None
+    time = dt.time.fromisoformat(match[2]) if match[2] else dt.time()
+    return dt.datetime.combine(dt.date.fromisoformat(match[1]), time, dt.UTC)
+
+
 def _when(path: Path) -> tuple[str, float]:
     match = NAME.fullmatch(path.name)
     return (match[1] if match else "", path.stat().st_mtime)

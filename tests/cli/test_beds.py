@@ -27,6 +27,14 @@ def test_a_want_is_said_listed_and_answered(done, call, currants) -> None:
     assert "15 Mar 2028" in text
 
 
+def test_a_bed_called_nearly_like_another_is_remarked(call) -> None:
+    assert call("want", "south hedge", "hawthorn", 20, "--by", "15 Mar").err == ""
+    said = call("want", "south hegde", "hawthorn", 20, "--by", "15 Mar")
+    assert 'there was no bed "south hegde" so far, but one called "south hedge"' in said.err
+    call("want", "bed 1", "hawthorn", 5, "--by", "15 Mar")
+    assert call("want", "bed 2", "hawthorn", 5, "--by", "15 Mar").err == ""
+
+
 def test_a_succession_is_said_in_weeks(done) -> None:
     rows = done("want", "plot", "strawberry", 5, "--by", "1 Mar", "--every", 2, "--times", 3)
     assert [(row["row"], row["by"]) for row in rows] == [

@@ -10,8 +10,17 @@ def test_a_backup_is_made_listed_and_put_back(done, call, currants: str, nursery
     done("lose", currants, 5)
     assert [line["what"] for line in done("backup", "--list")] == ["by-hand"]
     answer = call("restore")
-    assert answer.out.startswith(f"Put back {made.name}: the book has 2 entries.\nWhat stood")
+    assert answer.out.startswith(f"Put back {made.name}, made ")
+    assert ": the book has 2 entries.\nWhat stood" in answer.out
     assert done("show", currants)[0]["accounts"] == {"rooting": 40}
+
+
+def test_a_backup_put_back_says_how_old_it_is(call, done, currants, nursery) -> None:
+    made = Path(done("backup")["file"])
+    made.rename(made.with_name("book-2026-11-20-120000.db"))
+    answer = call("restore").out
+    assert "book-2026-11-20-120000.db, made 20 Nov 2026" in answer
+    assert "5 days ago: the book has 2 entries." in answer
 
 
 def test_an_export_is_restored_by_its_path(done, call, currants: str, tmp_path: Path) -> None:

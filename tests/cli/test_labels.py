@@ -25,6 +25,11 @@ def test_a_format_of_the_nursery_is_listed_and_used(call, nursery, currants, tmp
     assert call("labels", currants, "--format", "mine", "-o", tmp_path / "x.html").status == 0
 
 
+def test_a_kind_alone_is_the_one_on_the_nurserys_sheet(call, done, currants, tmp_path) -> None:
+    assert call("labels", currants, "--format", "stake", "-o", tmp_path / "x.html").status == 0
+    assert "print labels (stake-a4)" in call("history", currants).out
+
+
 def test_how_long_labels_last_is_told_with_sources(raw) -> None:
     told = json.loads(raw("labels", "--lasting", "--json").out)
     assert told["print"]["dye-inkjet"]["basis"] == "memory"

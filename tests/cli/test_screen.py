@@ -117,11 +117,32 @@ def test_show_takes_a_tray_a_mark_a_plant_and_a_genus(done, season, currants) ->
 
 
 def test_empty_books_say_how_to_begin(call) -> None:
-    for words in (("show",), ("forecast",), ("history",)):
+    labels = ("labels", "--all", "-o", "x.html")
+    for words in (("show",), ("forecast",), ("history",), ("due",), labels):
         assert "propagate start --help" in call(*words).out
-    assert call("due").out == "Nothing is due.\n"
+    assert "write: propagate mother KEY PLANT" in call("mother").out
+
+
+def test_a_book_with_nothing_due_says_so(call, currants) -> None:
     assert call("due", "--weeks", 1).out == "Nothing is due in 1 week.\n"
-    assert call("mother").out == "There are no mother plants in the book yet.\n"
+    call("lose", currants, 40)
+    assert call("due").out == "Nothing is due.\n"
+    assert "no label to print" in call("labels", "--all", "-o", "x.html").out
+
+
+def test_a_day_gone_by_is_answered_with_a_remark(call, done, currants) -> None:
+    asked = ("forecast", "--by", "1 Jun 2026")
+    said = "Note: 1 Jun 2026 has gone by; the counts are what stands rooted today.\n"
+    assert call(*asked).err == said
+    assert done(*asked)["by"] == "2026-06-01"
+
+
+def test_one_mother_plant_is_shown_by_her_name(call) -> None:
+    call("mother", "jet", "blackcurrant")
+    call("mother", "weir", "rosemary")
+    shown = call("mother", "Jet").out
+    assert "Ribes nigrum" in shown
+    assert "weir" not in shown
 
 
 def test_what_was_recorded_is_said_back(call, currants) -> None:
