@@ -144,7 +144,7 @@ class BatchPosterior:
 
     def _rooted(self, ages: Sequence[float]) -> Array:
         """P(k of those open have rooted by their age, one of several), (nodes, k)."""
-        if self._law_at(ages, slice(-1, None))[2][0] < math.log(SURE):  # the latest shift
+        if self._all_by(min(ages)):
             return np.asarray(self._takers.sum(axis=1), dtype=np.float64)
         unit = -(-self.cells.open // MOST_ONE_BY_ONE)
         takers = in_bins(self._takers, unit)
@@ -163,6 +163,13 @@ class BatchPosterior:
                 )
                 out[nodes] += takers[nodes, part] @ table
         return out
+
+    def _all_by(self, age: float) -> bool:
+        """Whether all but a SURE share of the takers will have rooted, however late the batch."""
+        prior, latest = self.seen.prior, float(self.seen.log_days[-1])
+        at = np.log([self.cells.last.age_days, max(age, self.cells.last.age_days)])
+        waiting, waiting_then = -np.logaddexp(0.0, (at - latest) / prior.log_days_scale)
+        return bool(waiting_then - waiting < math.log(SURE))
 
     def _law_at(self, ages: Sequence[float], shifts: slice) -> tuple[Array, Array, Array]:
         """Logs of a taker's chances: to wait at the last look, then to root in time, or not.
