@@ -18,7 +18,7 @@ from attrs import frozen
 from propagate.actions.answering import due
 from propagate.actions.desk import Desk
 from propagate.days import written
-from propagate.errors import Refused
+from propagate.paper.files import replace_file
 from propagate.records.answers import DueTask
 from propagate.records.events import Started
 from propagate.records.plans import Plan
@@ -81,10 +81,7 @@ def write_plan_calendar(desk: Desk, plan: Plan, path: Path) -> None:
 
 
 def _write(desk: Desk, events: Iterable[Told], path: Path) -> None:
-    try:
-        path.write_bytes(_calendar(desk, events).to_ical())
-    except OSError as error:
-        raise Refused(f"{path} cannot be written: {error.strerror}.") from None
+    replace_file(path, _calendar(desk, events).to_ical())
 
 
 def revise(

@@ -10,6 +10,7 @@ from propagate.actions.coding import batch_code
 from propagate.actions.desk import Desk
 from propagate.actions.recording import BatchPlan, Dated, start_events
 from propagate.actions.retelling import record_as_it_went
+from propagate.csvcells import OLD_WESTERN, encoding_of
 from propagate.errors import Problem, PropagateError, Refused, refuse_all
 from propagate.ledger import Book
 from propagate.planning.notebook import Noted, read_notebook, template
@@ -32,7 +33,7 @@ def import_notebook(desk: Desk, path: Path) -> Imported:
     What the book would have foretold on the way is kept with them. Raises Refused listing
     every bad line, with the book unchanged.
     """
-    noted, problems = read_notebook(_text(path), path.name, desk.library, desk.today)
+    noted, problems = read_notebook(_text(desk, path), path.name, desk.library, desk.today)
     refuse_all(problems, REFUSAL)
     record_as_it_went(desk, lambda book: _events(book, noted, desk.hand().device))
     with suppress(PropagateError):  # it is written; what ails the settings the next question says
@@ -40,13 +41,23 @@ def import_notebook(desk: Desk, path: Path) -> Imported:
     return Imported(sum(line.start is not None for line in noted), len(noted))
 
 
-def _text(path: Path) -> str:
+def _text(desk: Desk, path: Path) -> str:
+    """The text of a notebook, in whichever encoding a spreadsheet saved it."""
     try:
-        return path.read_text(encoding="utf-8-sig")
+        content = path.read_bytes()
+        encoding = encoding_of(content)
+        text = content.decode(encoding)
     except UnicodeDecodeError:
-        raise Refused(f"{path.name} is not UTF-8 text; save it as CSV UTF-8.") from None
+        text = "\0"
     except OSError as error:
         raise Refused(f"{path} cannot be read: {error.strerror}.") from None
+    if "\0" in text:
+        raise Refused(f"{path.name} is no text that can be read; save it as CSV UTF-8.")
+    if encoding == OLD_WESTERN:
+        desk.remarks.append(
+            f"Note: {path.name} was not saved as UTF-8; look whether accents are right."
+        )
+    return text
 
 
 def _events(book: Book, noted: list[Noted], device: str) -> list[Dated]:

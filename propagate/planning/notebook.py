@@ -42,6 +42,8 @@ COLUMNS: dict[str, str] = {
     "note": "for start, mother: anything else",
 }
 
+DELIMITERS = ",;\t"  # what spreadsheets put between cells, by language and by choice
+
 MOST_DIGITS = 9  # nobody has a thousand million cuttings; more is a slip or a code
 
 
@@ -111,7 +113,8 @@ def read_notebook(
 def _rows(text: str, file_name: str) -> tuple[list[tuple[int, list[str]]], list[Problem]]:
     """The rows, each with the line of the file it begins on; a cell may span lines."""
     lines = io.StringIO(text.removeprefix("\ufeff"), newline=None)
-    reader, rows, begins = csv.reader(lines), [], 1
+    between = max(DELIMITERS, key=text.partition("\n")[0].count)
+    reader, rows, begins = csv.reader(lines, delimiter=between), [], 1
     try:
         for row in reader:
             rows.append((begins, row))

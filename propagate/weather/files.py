@@ -1,6 +1,5 @@
 """From the files named in the settings to daily temperatures, with all that was wrong."""
 
-import codecs
 import csv
 import gzip
 import io
@@ -12,6 +11,7 @@ from typing import Final
 
 from attrs import frozen
 
+from propagate.csvcells import encoding_of
 from propagate.errors import Problem, Refused
 from propagate.records.nursery import WeatherFile
 from propagate.weather.loggers import read_logger
@@ -21,7 +21,6 @@ from propagate.weather.stations import read_station
 
 GZIP_MARK: Final = b"\x1f\x8b"
 HEAD_BYTES: Final = 65536
-WIDE_MARKS: Final = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 
 
 @frozen(eq=False)
@@ -72,19 +71,7 @@ def _opened(path: Path) -> Iterator[Iterable[str]]:
         packed = raw.read(len(GZIP_MARK)) == GZIP_MARK
         raw.seek(0)
         content: gzip.GzipFile | io.BufferedReader = gzip.GzipFile(fileobj=raw) if packed else raw
-        encoding = _encoding(content.read(HEAD_BYTES))
+        encoding = encoding_of(content.read(HEAD_BYTES))
         content.seek(0)
         with io.TextIOWrapper(content, encoding=encoding, errors="replace", newline="") as text:
             yield text
-
-
-def _encoding(head: bytes) -> str:
-    """UTF-16 by its mark, else UTF-8 when the beginning is such, else the old Western one."""
-    if head.startswith(WIDE_MARKS):
-        return "utf-16"
-    try:
-        # Not final: a sign may be cut in two at the end of the head.
-        codecs.getincrementaldecoder("utf-8")().decode(head, final=False)
-    except UnicodeDecodeError:
-        return "cp1252"
-    return "utf-8-sig"

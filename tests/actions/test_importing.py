@@ -158,9 +158,23 @@ def test_a_day_far_ahead_is_refused(desk: Desk) -> None:
 def test_a_file_that_cannot_be_read_is_told_of(desk: Desk) -> None:
     with pytest.raises(Refused, match=r"none\.csv cannot be read: No such file"):
         import_notebook(desk, desk.folder / "none.csv")
-    (desk.folder / "latin.csv").write_bytes(HEAD.encode() + b"2027-05-01,start,\xfc")
-    with pytest.raises(Refused, match=r"latin\.csv is not UTF-8 text; save it as CSV UTF-8\."):
-        import_notebook(desk, desk.folder / "latin.csv")
+    for content in (HEAD.encode() + b"\x81\xfc", b"SQLite format 3\0"):
+        (desk.folder / "odd.csv").write_bytes(content)
+        with pytest.raises(Refused, match=r"odd\.csv is no text that can be read; save it as CSV"):
+            import_notebook(desk, desk.folder / "odd.csv")
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "cp1252", "utf-16"])
+@pytest.mark.parametrize("between", [",", ";", "\t"])
+def test_a_table_is_read_however_a_spreadsheet_saved_it(desk: Desk, encoding, between) -> None:
+    lines = HEAD + "2027-05-01,start,Frühe,strawberry,runner,40,,,,\n"
+    path = desk.folder / "season.csv"
+    path.write_bytes(lines.replace(",", between).replace("\n", "\r\n").encode(encoding))
+    assert import_notebook(desk, path) == Imported(1, 1)
+    [batch] = desk.book.batches.values()
+    assert batch.started.mark == "Frühe"
+    doubted = [remark for remark in desk.remarks if "not saved as UTF-8" in remark]
+    assert bool(doubted) == (encoding == "cp1252")
 
 
 # Mothers
