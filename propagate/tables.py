@@ -25,6 +25,18 @@ _KINDS: Final[dict[type, str]] = {
     dict: "a table",
 }
 
+_HINTS: Final[dict[str, str]] = {
+    "Illegal character": "a quote is missing",
+    'Expected "\'"': "a quote is missing",
+    "Expected newline": "texts and days stand in quotes",
+    "Invalid value": "texts and days stand in quotes, true and false do not",
+    "Expected ']' at the end of a table": "a name of several words stands in quotes",
+    "Expected '='": "it has no = and no # before it",
+    "Cannot declare": "that heading stands there twice",
+    "Cannot overwrite": "that stands there twice",
+}
+"""What growers can do about what the TOML reader says, by how that begins."""
+
 
 @define
 class Table:
@@ -169,9 +181,24 @@ class Table:
 def read_table(path: Path, where: str) -> Table:
     """The whole of a TOML file as one table; a file that cannot be read is an empty one."""
     try:
-        return Table(tomli.loads(path.read_text(encoding="utf-8")), where)
-    except (tomli.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
-        return Table({}, where, [Problem(where, f"it cannot be read: {error}")])
+        text = path.read_text(encoding="utf-8-sig")
+        return Table(tomli.loads(text), where)
+    except tomli.TOMLDecodeError as error:
+        problem = _slip(error, text, where)
+    except UnicodeDecodeError:
+        problem = Problem(where, "it cannot be read: save it as UTF-8 text")
+    except OSError as error:
+        problem = Problem(where, f"it cannot be read: {error.strerror}")
+    return Table({}, where, [problem])
+
+
+def _slip(error: tomli.TOMLDecodeError, text: str, where: str) -> Problem:
+    """What is wrong with the line at which TOML could not be read any further."""
+    line = text.splitlines()[error.lineno - 1].strip() if error.lineno <= text.count("\n") else ""
+    hint = next((hint for sign, hint in _HINTS.items() if error.msg.startswith(sign)), error.msg)
+    # A line with an address is not shown: it may hold a password.
+    shown = f": {line}" if line and "://" not in line else ""
+    return Problem(f"{where}, line {error.lineno}", f"it cannot be read ({hint}){shown}")
 
 
 def _is_number(value: object) -> bool:

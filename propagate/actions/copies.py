@@ -8,7 +8,7 @@ from attrs import frozen
 from propagate.actions.desk import Desk
 from propagate.errors import BrokenBook, NotFound, Refused
 from propagate.paths import BOOK_FILE
-from propagate.store import backups, lines, opening
+from propagate.store import SqliteBook, backups, lines, opening
 
 
 @frozen
@@ -83,7 +83,8 @@ def carry(desk: Desk, url: str) -> int:
     if url and not opening.is_url(url):
         raise Refused("Give the URL of a PostgreSQL database, postgresql://..., or the word file.")
     entries = desk.store.entries()
-    with opening.open_book(desk.folder, url) as target:
+    file = desk.folder / BOOK_FILE
+    with opening.open_book(desk.folder, url) if url else SqliteBook(file) as target:
         if target.last()[0]:
             raise Refused("There is a book with entries already; use: propagate merge.")
         with target.writing() as writing:

@@ -21,9 +21,16 @@ LINES_SUFFIX = ".jsonl"
 
 
 def open_book(folder: Path, url: str = "") -> "SqliteBook | PostgresBook":
-    """The book of a nursery folder, or the one in the database at `url`."""
+    """The book of a nursery folder, or the one in the database at `url`.
+
+    Raises BrokenBook where the folder has backups of a book that is gone: a new one begun in
+    its place would give its codes away once more.
+    """
     if not url:
-        return SqliteBook(folder / BOOK_FILE)
+        path = folder / BOOK_FILE
+        if not path.exists() and backups.found(path):
+            raise BrokenBook(f"The book {path.name} is not there. {backups.way_back(path)}")
+        return SqliteBook(path)
     from propagate.store.postgres import PostgresBook
 
     return PostgresBook(url)

@@ -23,6 +23,20 @@ def test_a_backup_put_back_says_how_old_it_is(call, done, currants, nursery) -> 
     assert "5 days ago: the book has 2 entries." in answer
 
 
+def test_a_book_that_is_gone_is_not_begun_anew_beside_its_backups(
+    call, done, currants, nursery
+) -> None:
+    made = Path(done("backup")["file"])
+    (nursery / "book.db").unlink()
+    answer = call("start", "fig", "hardwood-cutting", 4)
+    assert answer.status == 2
+    assert "The book book.db is not there. The latest backup is of" in answer.err
+    assert f"propagate restore backups/{made.name}" in answer.err
+    assert not (nursery / "book.db").exists()
+    assert done("restore")["entries"] == 2
+    assert done("show", currants)[0]["accounts"] == {"rooting": 40}
+
+
 def test_an_export_is_restored_by_its_path(done, call, currants: str, tmp_path: Path) -> None:
     file = tmp_path / "book.jsonl"
     assert call("export", "-o", file).out == f"Wrote 2 entries to {file}.\n"

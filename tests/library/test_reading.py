@@ -355,8 +355,8 @@ def test_a_method_without_a_usable_general_record_is_refused_with_its_reasons(sh
 
 def test_a_file_that_is_no_toml_is_named_with_its_line(shelf):
     library = Library([shelf(hardwood_cutting="name = \n")])
-    assert [problem.where for problem in library.problems] == [FILE]
-    assert "line 1" in library.problems[0].what
+    assert [problem.where for problem in library.problems] == [f"{FILE}, line 1"]
+    assert "texts and days stand in quotes" in library.problems[0].what
 
 
 def test_a_file_that_is_no_text_is_a_problem_and_no_crash(shelf):
