@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 import click
 
+from propagate.cli import letters
 from propagate.cli.group import program
 from propagate.errors import PropagateError
 from propagate.legible import shown, told_shortly
@@ -42,7 +43,7 @@ def run(arguments: Sequence[str]) -> int:
 
 
 def _print_anything() -> None:
-    """Let a screen that lacks a letter, such as ’ or →, show ? for it instead of failing."""
+    """Let a screen that lacks a letter, such as ’ or →, show a plain one instead of failing."""
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="replace")
+            stream.reconfigure(errors=letters.NAME)

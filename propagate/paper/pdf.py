@@ -2,9 +2,10 @@
 
 import ctypes.util
 import gc
+import io
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, redirect_stdout
 from typing import Any
 
 from propagate.errors import MissingTool
@@ -44,7 +45,8 @@ def _load_engine() -> None:
     """Load WeasyPrint, which then stays: nobody needs to look for garbage in it again."""
     first = "weasyprint" not in sys.modules
     try:
-        with uncollected(), _by_name_alone():
+        # Without Pango it prints several lines of its own, where one sentence says enough.
+        with uncollected(), _by_name_alone(), redirect_stdout(io.StringIO()):
             import weasyprint  # noqa: F401
 
             if first:

@@ -12,6 +12,8 @@ from pathlib import Path
 
 import pytest
 
+from propagate.cli import letters
+
 CODES = re.compile(r"\x1b\[[0-9;]*m")
 
 
@@ -185,9 +187,19 @@ def test_cautions_are_told_once_for_a_plant_and_method(call) -> None:
     assert "caution" not in call(*words).out
 
 
-def test_a_screen_without_the_letters_shows_a_question_mark(nursery, season) -> None:
+def test_a_screen_without_the_letters_shows_plain_ones(nursery, season) -> None:
     shown = on_a_terminal(nursery, "history", PYTHONIOENCODING="ascii", NO_COLOR="1")
-    assert "waiting ? rooted" in shown
+    assert "waiting -> rooted" in shown
+    assert "strawberry" not in shown
+    assert "Fragaria x ananassa 'Mill Early'" in " ".join(shown.split())
+
+
+@pytest.mark.parametrize(
+    ("text", "plain"),
+    [("Ned’s ‘Crimson’", "Ned's 'Crimson'"), ("├─ 5–7 m²", "|- 5-7 m2"), ("Bücher 木", "Bucher ?")],
+)
+def test_plain_letters_stand_in_for_those_a_screen_lacks(text: str, plain: str) -> None:
+    assert text.encode("ascii", errors=letters.NAME) == plain.encode()
 
 
 def test_one_method_record_is_shown_whole_and_its_basis_said_once(raw) -> None:

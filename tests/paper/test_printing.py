@@ -15,6 +15,7 @@ class NoPango:
 
     def find_spec(self, name, path=None, target=None):
         if name == "weasyprint":
+            print("-----\nplease install it, carefully\n-----")  # noqa: T201 - as it does
             raise OSError("cannot load library 'libpango-1.0-0'")
 
 
@@ -43,11 +44,12 @@ def test_another_suffix_is_refused_in_one_sentence(printed, tmp_path, name):
     assert not list(tmp_path.iterdir())
 
 
-def test_without_pango_a_print_ready_page_is_written(printed, tmp_path, without_pango):
+def test_without_pango_a_print_ready_page_is_written(printed, tmp_path, without_pango, capsys):
     written = write(printed, tmp_path / "bench.pdf")
     assert written.path == tmp_path / "bench.html"
     assert written.notice == NEEDS_PANGO.format(name="bench.html")
     assert "libpango-1.0-0" in written.notice
+    assert capsys.readouterr().out == ""
     html = written.path.read_text("utf-8")
     assert "size: 210mm 297mm" in html
     assert '<svg class="qr"' in html

@@ -23,6 +23,7 @@ from propagate.actions.planning import plan
 from propagate.actions.printing import print_beds, print_labels, print_plan
 from propagate.actions.recording import Dated, record, record_all, settle_name, void
 from propagate.actions.sheets import print_sheet
+from propagate.paper.printing import NEEDS_PANGO
 from propagate.paths import NURSERY_FILE
 from propagate.records import events
 from propagate.settings import COMMON_FROSTS
@@ -64,13 +65,16 @@ def make_demo(folder: Path, hemisphere: str, tell: Tell, now: dt.datetime) -> li
         planned = print_plan(desk, starts, folder / "plan.pdf")
         write_plan_calendar(desk, starts, folder / "plan.ics")
     notices = {w.notice for w in (labels, stakes, *sheets, *cards, drawn, planned) if w.notice}
+    if labels.path.suffix == ".html":
+        notices = {NEEDS_PANGO.format(name="HTML")}  # once is enough
+    also = ", ".join(sheet.path.name for sheet in sheets if sheet.path != sheets[0].path)
     at = f"propagate --nursery {folder} --today {today}"
     return [
         *sorted(notices),
         f"The demo nursery is in {folder}, as of {today}:",
         f"  tray labels   {labels.path}",
         f"  stake tags    {stakes.path}",
-        f"  stock sheet   {sheets[0].path}  (also stock.html, stock.csv)",
+        f"  stock sheet   {sheets[0].path}  (also {also})",
         f"  week's jobs   {cards[0].path}",
         f"  check cards   {cards[1].path}",
         f"  for customers {cards[2].path}",
