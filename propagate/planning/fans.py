@@ -179,7 +179,7 @@ def _weeks(members: Sequence[Member], begin: dt.date, end: dt.date) -> Iterable[
 
 def _told(state: BatchState) -> Iterable[dt.date]:
     """The days on which something was seen of a batch, or its found ones became more or fewer."""
-    yield from (look.on for look in state.looks)
+    yield from (look.on for look in state.looks if _counted(look))
     for move in state.moves:
         came_from = move.source is not None and move.source.kind in FOUND
         if came_from != (move.target.kind in FOUND):
@@ -217,9 +217,14 @@ def _dots(states: Sequence[BatchState]) -> list[FanDot]:
         _dot(look, state, states)
         for state in states
         for look in state.looks
-        if look.rooted is not None or look.dead
+        if _counted(look)
     ]
     return sorted(dots, key=lambda dot: dot.date)
+
+
+def _counted(look: Look) -> bool:
+    """Whether a look found anything out: one may look into a tray and leave it at that."""
+    return look.rooted is not None or look.dead > 0
 
 
 def _dot(look: Look, state: BatchState, states: Sequence[BatchState]) -> FanDot:

@@ -101,6 +101,14 @@ def test_the_fan_opens_at_the_latest_look_with_what_was_counted(checked, fan_of)
     assert set(first.quantiles.values()) == {16}
 
 
+def test_a_look_that_counted_nothing_opens_no_fan(make_case, fan_of) -> None:
+    counted = (LOOKED, events.Checked(CODE, rooted=16, dead=3))
+    glanced = (after(17), events.Checked(CODE))
+    fan = fan_of([make_case(record(), STRUCK, counted, glanced)], after(18))
+    assert fan.weeks[0].date == LOOKED
+    assert [dot.date for dot in fan.dots] == [LOOKED]
+
+
 def test_before_any_check_it_opens_at_the_start_with_nothing(make_case, fan_of) -> None:
     fan = fan_of([make_case(record(), STRUCK)], after(5))
     assert (fan.first, fan.weeks[0].date) == (STRUCK, STRUCK)
