@@ -97,8 +97,8 @@ def _tell_frosts(frosts: FrostDates) -> None:
     for chance, later in frosts.last.items():
         earlier = frosts.first[chance]
         say(
-            f"  {chance * 10:g} times in 10 the last frost comes after {_day_words(later)}, "
-            f"the first before {_day_words(earlier)}"
+            f"  {counted(round(chance * 10), 'time')} in 10 the last frost comes after "
+            f"{_day_words(later)}, the first before {_day_words(earlier)}"
         )
 
 

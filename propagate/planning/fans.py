@@ -213,12 +213,7 @@ def _more(members: Sequence[Member], day: dt.date) -> Pmf:
 
 def _dots(states: Sequence[BatchState]) -> list[FanDot]:
     """Every check at which something was counted, in order of time."""
-    dots = [
-        _dot(look, state, states)
-        for state in states
-        for look in state.looks
-        if _counted(look)
-    ]
+    dots = [_dot(look, state, states) for state in states for look in state.looks if _counted(look)]
     return sorted(dots, key=lambda dot: dot.date)
 
 

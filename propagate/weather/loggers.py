@@ -26,6 +26,20 @@ ENOUGH_OF_A_DAY: Final = 0.75
 maximum, for the night or the noon may be missing (memory)."""
 
 
+DAY_FORMS: Final = (
+    "%d.%m.%Y",
+    "%d/%m/%Y",
+    "%m/%d/%Y",
+    "%d-%m-%Y",
+    "%Y/%m/%d",
+    "%d.%m.%y",
+    "%d/%m/%y",
+)
+TIME_FORMS: Final = ("", " %H:%M", " %H:%M:%S", " %I:%M %p", " %I:%M:%S %p")
+"""Forms of day and time that are offered where a file is not in the usual one; none is guessed,
+for 3/11 is a day in March or in November."""
+
+
 @frozen
 class Row:
     """One row: its line, the day, and its lowest and highest; None where it has none."""
@@ -91,6 +105,7 @@ class _Table:
     readings: Readings
     _delimiter: str = ""
     _header: list[str] = field(factory=list)
+    _offered: str = ""
 
     def rows(self) -> Iterator[Row]:
         """Every row that has a day, the others being complained of."""
@@ -137,7 +152,7 @@ class _Table:
             moment = dt.datetime.strptime(text, form) if form else dt.datetime.fromisoformat(text)
         except (ValueError, OverflowError):
             wanted = (
-                f"the form {form}" if form else "2026-11-25 or 2026-11-25 14:00; set day_format"
+                f"the form {form}" if form else f"2026-11-25 or 2026-11-25 14:00; {_offer(text)}"
             )
             self.readings.complain(f'"{text}" is not a day as {wanted}', line)
             return None
@@ -151,3 +166,18 @@ class _Table:
             self.readings.complain(f'"{text}" is not a temperature', line)
             return None
         return to_celsius(float(text.replace(",", ".")), self.unit)
+
+
+def _offer(text: str) -> str:
+    """What to write into the settings so that a day such as this is read."""
+    forms = [day + time for day in DAY_FORMS for time in TIME_FORMS]
+    fitting = [f'"{form}"' for form in forms if _fits(text, form)]
+    return f"set day_format = {' or '.join(fitting)}" if fitting else "set day_format"
+
+
+def _fits(text: str, form: str) -> bool:
+    try:
+        dt.datetime.strptime(text, form)
+    except ValueError:
+        return False
+    return True

@@ -72,6 +72,29 @@ def test_a_day_in_another_form_is_not_guessed(read_text) -> None:
 
 
 @pytest.mark.parametrize(
+    ("day", "offered"),
+    [
+        ("03/11/2026", '"%d/%m/%Y" or "%m/%d/%Y"'),
+        ("30/11/2026 14:05", '"%d/%m/%Y %H:%M"'),
+        ("11/30/2026 02:05:00 PM", '"%m/%d/%Y %I:%M:%S %p"'),
+        ("30.11.26", '"%d.%m.%y"'),
+    ],
+)
+def test_the_form_of_a_day_is_offered_and_then_read(read_text, day: str, offered: str) -> None:
+    text = f"Day,Low,High\n{day},1,2\n"
+    (problem, *_) = read_text(text, DAILY, "C").problems
+    assert str(problem).endswith(f"set day_format = {offered}")
+    for form in offered.split(" or "):
+        columns = LoggerColumns("Day", "Low", "High", form.strip('"'))
+        assert read_text(text, columns, "C").temps.first.year == 2026
+
+
+def test_a_day_in_no_form_at_all_is_told_as_such(read_text) -> None:
+    (problem, *_) = read_text("Day,Low,High\nlast week,1,2\n", DAILY, "C").problems
+    assert str(problem).endswith("; set day_format")
+
+
+@pytest.mark.parametrize(
     "text", ["Day;Low;High\n2026-11-01;2,5;9,0\n", "Day\tLow\tHigh\n2026-11-01\t2.5\t9.0\n"]
 )
 def test_semicolons_tabs_and_decimal_commas_are_read(read_text, text: str) -> None:
