@@ -20,7 +20,7 @@ from propagate.records.nursery import Nursery
 from propagate.science import counts
 from propagate.science.learning import GroupData, GroupPosterior
 from propagate.science.pooling import learn_method
-from propagate.science.prior import Prior, prior_from_ranges
+from propagate.science.prior import FAILERS_BETWEEN, Prior, prior_from_ranges
 from propagate.science.timing import Array
 
 EVER_DAYS = 1e6
@@ -220,4 +220,5 @@ def prior_of(record: MethodRecord) -> Prior:
         weeks.high,
         take.low if take else 1.0,
         take.high if take else 1.0,
+        failer_log_between=FAILERS_BETWEEN,
     )

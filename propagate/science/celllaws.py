@@ -10,7 +10,7 @@ import numpy as np
 from attrs import frozen
 
 from propagate.science.counts import log_factorials
-from propagate.science.hypotheses import Deaths
+from propagate.science.hypotheses import Deaths, deaths_under
 from propagate.science.prior import Prior
 from propagate.science.sightings import Cell, Cells
 from propagate.science.timing import Array, log_between, score
@@ -20,7 +20,8 @@ from propagate.science.timing import Array, log_between, score
 class CellLaws:
     """Batches with their priors, and the nodes (shifts,) of the shift in deviations.
 
-    `lingering` holds as many shares for each batch; without any the prior's own is taken.
+    `lingering` holds as many shares for each batch; without any the prior's own is taken. What
+    becomes of failers is reckoned under as many fates of each (see `hypotheses`).
     """
 
     priors: Sequence[Prior]
@@ -43,15 +44,7 @@ class CellLaws:
     @cached_property
     def deaths(self) -> Deaths:
         """The law of the failers of each batch."""
-        own = [
-            shares or (prior.failer_lingering,)
-            for shares, prior in zip(self.lingering, self.priors, strict=True)
-        ]
-        return Deaths(
-            _column([prior.failer_log_days_mean for prior in self.priors]),
-            _column([prior.failer_log_scale for prior in self.priors]),
-            np.array(own, dtype=np.float64),
-        )
+        return deaths_under(self.priors, self.lingering)
 
     def score(self, age_days: Array) -> Array:
         """Log odds that a taker has rooted by an age (batches, 1), (batches, shifts)."""
@@ -71,7 +64,7 @@ class CellLaws:
         return np.asarray(-np.logaddexp(0.0, self.score(last)), dtype=np.float64)
 
     def log_dead(self) -> Array:
-        """Log of P(the dead fell into their cells), (batches, shares that linger)."""
+        """Log of P(the dead fell into their cells), (batches, fates)."""
         out = np.zeros_like(self.deaths.lingering)
         for begin, end, count in _by_place([cells.dead for cells in self.cells]):
             if count.any():
@@ -79,13 +72,13 @@ class CellLaws:
         return out
 
     def log_alive(self) -> Array:
-        """Log of P(a failer does not look dead at the last look), (batches, shares)."""
+        """Log of P(a failer does not look dead at the last look), (batches, fates)."""
         return self.deaths.log_alive(_column([cells.last.alive_days for cells in self.cells]))
 
     def log_fates(self) -> Array:
         """Log of P(dead and alive | j takers of those open), in as many ways as they can be.
 
-        Shape (batches, shares that linger, most open + 1); of no meaning beyond a batch's own.
+        Shape (batches, fates, most open + 1); of no meaning beyond a batch's own.
         """
         size = np.array([[cells.open] for cells in self.cells])
         gone = np.array([[cells.dead_gone] for cells in self.cells])

@@ -25,6 +25,7 @@ from numpy.typing import NDArray
 
 from propagate.science.celllaws import CellLaws
 from propagate.science.grid import NOTHING_IN_COMMON, EarlyNodes, shift_nodes
+from propagate.science.hypotheses import lateness, of_one_fate
 from propagate.science.partly import Parts, parts_of, shifts_in_play
 from propagate.science.prior import Prior
 from propagate.science.scaling import in_units, unit_of
@@ -56,8 +57,8 @@ class Seen:
     `exact` are the batch's cells, `cells` those reckoned with, in units where the tray is very
     large (see `scaling`). `shift` (shifts,) is in deviations of the prior, `early` what it may
     have in common with other batches. All the rest is for `parts`: one, or one for each
-    number of takers among those removed before a later look (`offset`) and each share of
-    lingering failers. `log_shift` (parts, shifts) is what the cells tell of the shift,
+    number of takers among those removed before a later look (`offset`) and each fate of the
+    failers. `log_shift` (parts, shifts) is what the cells tell of the shift,
     `log_fate` (parts, open + 1) what they tell of the failers for each number of takers among
     those open. `log_takers` (earlies, parts, open + 1) is the sum over the shift. `partly`
     is there for a batch that is known in part.
@@ -114,14 +115,15 @@ class Job:
     @cached_property
     def parts(self) -> Parts:
         """The tables of a batch with clues or early removals, on the shifts that matter for it."""
-        lingering = self.tray.lingering if self.cells.tells_of_deaths else ()
-        shift = shifts_in_play(self.tray.prior, self.cells, self.shift, lingering, self.own)
-        return parts_of(self.tray.prior, self.cells, shift, lingering)
+        prior, lingering = self.tray.prior, self.tray.lingering
+        shift = shifts_in_play(prior, self.cells, self.shift, lingering, self.own)
+        return parts_of(prior, self.cells, shift, lingering)
 
     @property
     def alike(self) -> tuple[int, int, int]:
         """Batches that agree in this can be reckoned in one array."""
-        return len(self.shift), len(self.cells.rooted), len(self.tray.lingering)
+        fates = max(len(self.tray.lingering), 1) * len(lateness(self.tray.prior))
+        return len(self.shift), len(self.cells.rooted), fates
 
 
 def jobs_for(trays: Sequence[Tray], own: float = 1.0) -> list[Job]:
@@ -171,6 +173,8 @@ def _job(tray: Tray, own: float) -> Job:
     if (unit := unit_of(exact, count)) > 1:
         cells = reduce_sightings(in_units(tray.batch, unit), tray.prior)
         count //= unit
+    if not cells.tells_of_deaths:  # then all fates of the failers are alike
+        tray = Tray(of_one_fate(tray.prior), tray.batch)
     return Job(tray, exact, cells, shift_nodes(tray.prior, count, own), own)
 
 
@@ -194,7 +198,7 @@ def _plain(jobs: Sequence[Job], earlies: Sequence[EarlyNodes]) -> list[Seen]:
         jobs[0].shift,
         [job.tray.lingering for job in jobs],
     )
-    log_shift, log_fate = laws.log_looks(), _mixed_over_shares(laws.log_fates())
+    log_shift, log_fate = laws.log_looks(), _mixed_over_fates(laws.log_fates())
     if jobs[0].cells.rooted:
         own = {id(early): np.exp(early.log_weights(jobs[0].shift)) for early in earlies}
         weights = np.stack([own[id(early)] for early in earlies])
@@ -259,8 +263,8 @@ def _summed(weights: Array, log_shift: Array, log_waiting: Array, most: int) -> 
     return np.asarray(logs + scale + top[:, None] * np.arange(most + 1), dtype=np.float64)
 
 
-def _mixed_over_shares(log_fates: Array) -> Array:
-    """Log of the mean over equally likely shares that linger, from (batches, shares, takers)."""
+def _mixed_over_fates(log_fates: Array) -> Array:
+    """Log of the mean over equally likely fates, from (batches, fates, takers)."""
     if log_fates.shape[1] == 1:
         return log_fates[:, 0]
     most = log_fates.max(axis=1, keepdims=True)

@@ -2,8 +2,8 @@
 
 Such a batch needs a table over takers and shifts of its own. One removed after a look and
 before another was seen waiting at the first of them, and whether it was a taker is unknown:
-each possible number of takers among the removed makes a `part`, and so does each share of
-lingering failers.
+each possible number of takers among the removed makes a `part`, and so does each fate of the
+failers.
 """
 
 import numpy as np
@@ -69,13 +69,13 @@ def parts_of(prior: Prior, cells: Cells, shift: Array, lingering: tuple[float, .
     log_shift = laws.log_looks()[0]
     for closed in cells.closed:
         log_shift = log_shift + _log_closed(closed, log_days, scale)
-    shares = laws.deaths.lingering.shape[1]
-    gone = [_log_removed(laws, cells.removed_before, share) for share in range(shares)]
+    number_of_fates = laws.deaths.lingering.shape[1]
+    gone = [_log_removed(laws, cells.removed_before, fate) for fate in range(number_of_fates)]
     numbers = len(gone[0])
-    fates = laws.log_fates()[0] - np.log(shares)
+    fates = laws.log_fates()[0] - np.log(number_of_fates)
     return Parts(
         shift=shift,
-        offset=np.tile(np.arange(numbers), shares),
+        offset=np.tile(np.arange(numbers), number_of_fates),
         log_shift=log_shift + np.concatenate(gone),
         log_fate=np.repeat(fates, numbers, axis=0),
         told=_log_told(cells, log_days, scale, log_waiting) if cells.clues else None,
@@ -84,13 +84,13 @@ def parts_of(prior: Prior, cells: Cells, shift: Array, lingering: tuple[float, .
     )
 
 
-def _log_removed(laws: CellLaws, removed: tuple[Waiting, ...], share: int) -> Array:
+def _log_removed(laws: CellLaws, removed: tuple[Waiting, ...], fate: int) -> Array:
     """Log of P(removed ones were waiting | i takers among them), times the ways, (i, shifts)."""
     out = np.zeros((1, len(laws.shift)))
     for gone in removed:
         takers = np.arange(gone.count + 1)[:, None]
         factorial = log_factorials(gone.count)[:, None]
-        alive = laws.deaths.log_alive(np.array([[gone.alive_days]]))[0, share]
+        alive = laws.deaths.log_alive(np.array([[gone.alive_days]]))[0, fate]
         each = (
             (factorial[-1] - factorial - factorial[::-1])
             - takers * np.logaddexp(0.0, laws.score(np.array([[gone.age_days]]))[0])

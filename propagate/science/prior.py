@@ -16,6 +16,10 @@ FAILER_LOG_SCALE: Final = 0.5
 """Logistic scale of ln(days) of their death: nine in ten fall within a factor of 4.4 (memory).
 It is wide on purpose, so that deaths far from the usual time move the answer gently."""
 
+FAILERS_BETWEEN: Final = 0.3
+"""Deviation of ln(days) of death from tray to tray, where it is not the same for all: two trays
+in three within a factor of 1.35 of the usual time (memory)."""
+
 
 @frozen
 class Prior:
@@ -26,7 +30,8 @@ class Prior:
     mean, scale and between-batch deviation are on the scale of ln(days). Failers die by a
     log-logistic law of their own that does not shift with the batch: rot and drying follow
     the handling more than the rooting. `failer_lingering` is the share of failers that never
-    look dead: a dud seed or a callused stick that waits for ever.
+    look dead: a dud seed or a callused stick that waits for ever. `failer_log_between` is how
+    far the usual time of death differs from tray to tray, 0 where it is known.
     """
 
     take_mean: float = field(validator=(validators.gt(0.0), validators.lt(1.0)))
@@ -41,6 +46,7 @@ class Prior:
     failer_lingering: float = field(
         default=0.0, validator=validators.and_(validators.ge(0.0), validators.lt(1.0))
     )
+    failer_log_between: float = field(default=0.0, validator=validators.ge(0.0))
 
     @property
     def failer_log_days_mean(self) -> float:
@@ -62,6 +68,7 @@ def prior_from_ranges(
     within_share: float = WITHIN_SHARE,
     shared_share: float = SHARED_SHARE,
     failer_lingering: float = 0.0,
+    failer_log_between: float = 0.0,
 ) -> Prior:
     """Prior of a record "roots in 6-10 weeks, 60-80 % take"; ends are 10 % and 90 % points.
 
@@ -81,4 +88,5 @@ def prior_from_ranges(
         log_days_between=times.log_days_between,
         delay_days=delay_days,
         failer_lingering=failer_lingering,
+        failer_log_between=failer_log_between,
     )

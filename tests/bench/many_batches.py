@@ -15,7 +15,7 @@ import numpy as np
 from propagate.science import counts
 from propagate.science.learning import GroupData, learn, learn_many
 from propagate.science.pooling import learn_method
-from propagate.science.prior import Prior, prior_from_ranges
+from propagate.science.prior import FAILERS_BETWEEN, Prior, prior_from_ranges
 from propagate.science.sightings import BatchData, Look
 
 LINGERING = (0.1, 0.5, 0.9)
@@ -29,7 +29,13 @@ def groups(batches: int) -> list[GroupData]:
     out = []
     for _ in range(batches // IN_GROUP):
         low, take = float(rng.uniform(3, 12)), float(rng.uniform(0.2, 0.7))
-        prior = prior_from_ranges(low, low * float(rng.uniform(1.4, 3)), take, take + 0.25)
+        prior = prior_from_ranges(
+            low,
+            low * float(rng.uniform(1.4, 3)),
+            take,
+            take + 0.25,
+            failer_log_between=FAILERS_BETWEEN,
+        )
         out.append(GroupData(prior, [_tray(rng, prior) for _ in range(IN_GROUP)], LINGERING))
     return out
 

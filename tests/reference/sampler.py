@@ -6,8 +6,6 @@ Its moves are those of differential evolution: ter Braak 2006, Statistics and Co
 239-249, now and then with a whole leap.
 """
 
-import math
-
 import emcee
 import numpy as np
 from scipy import stats
@@ -15,9 +13,9 @@ from scipy.special import expit, logsumexp
 
 from propagate.science.prior import prior_from_ranges
 
-PRIOR = prior_from_ranges(6, 12, 0.5, 0.8)
+PRIOR = prior_from_ranges(6, 12, 0.5, 0.8, failer_log_between=0.3)
 LINGERING = (0.1, 0.5, 0.9)
-SHARES = np.array(LINGERING)[:, None]
+FATES = np.array([(share, late) for share in LINGERING for late in (-0.3, 0.3)])
 BY = 75
 MOVES = [(emcee.moves.DEMove(), 0.9), (emcee.moves.DEMove(gamma0=1.0), 0.1)]
 
@@ -27,36 +25,38 @@ def _rooted(day, shift):
     return stats.fisk.cdf(day, 1 / PRIOR.log_days_scale, scale=scale)
 
 
-def _dead(day):
-    median = math.exp(PRIOR.log_days_mean) * PRIOR.failer_median_share
+def _dead(day, late):
+    median = np.exp(PRIOR.log_days_mean + late) * PRIOR.failer_median_share
     return stats.fisk.cdf(day, 1 / PRIOR.failer_log_scale, scale=median)
 
 
-def _waiting_chances(batch, take, shift, share):
+def _waiting_chances(batch, take, shift, fate):
     """Chance of a taker, and of a failer, to be still waiting and alive at the last look."""
     rooted_by = batch.sightings[-1].day if batch.sightings else 0.0
     told = [look.day for look in batch.sightings if look.tells_of_deaths]
-    dead = (1 - share) * _dead(told[-1]) if told else 0.0
+    share, late = fate
+    dead = (1 - share) * _dead(told[-1], late) if told else 0.0
     taker = take * (1 - _rooted(rooted_by, shift)) if rooted_by else take
     return taker, (1 - take) * (1 - dead)
 
 
-def _log_seen(batch, take, shift, share):
-    """Log of P(looks | take, shift, share that lingers) up to a constant.
+def _log_seen(batch, take, shift):
+    """Log of P(looks | take, shift, fate of the failers) up to a constant.
 
-    Shares in rows, walkers in columns.
+    Fates in rows, walkers in columns.
     """
+    share, late = FATES.T[:, :, None]
     out, begin, dead_begin, waiting = 0.0, 0.0, 0.0, batch.count
     for look in batch.sightings:
         before = _rooted(begin, shift) if begin else 0.0
         out = out + look.newly_rooted * np.log(take * (_rooted(look.day, shift) - before) + 1e-300)
         if look.newly_dead:
-            gained = _dead(look.day) - (_dead(dead_begin) if dead_begin else 0.0)
+            gained = _dead(look.day, late) - (_dead(dead_begin, late) if dead_begin else 0.0)
             out = out + look.newly_dead * np.log((1 - take) * (1 - share) * gained)
         waiting -= look.newly_rooted + look.newly_dead
         begin = look.day
         dead_begin = look.day if look.tells_of_deaths else dead_begin
-    taker, failer = _waiting_chances(batch, take, shift, share)
+    taker, failer = _waiting_chances(batch, take, shift, (share, late))
     return out + waiting * np.log(taker + failer + 1e-300) + np.zeros_like(share)
 
 
@@ -72,7 +72,7 @@ def _log_target(walkers, batches):
         out += stats.beta.logpdf(take, shared * own, (1 - shared) * own)
         out += np.log(take * (1 - take)) + stats.norm.logpdf(deviation)
         shift = deviation * PRIOR.log_days_between
-        out += logsumexp(_log_seen(batch, take, shift, SHARES), axis=0)
+        out += logsumexp(_log_seen(batch, take, shift), axis=0)
     return np.where(np.isfinite(out), out, -np.inf)
 
 
@@ -81,12 +81,12 @@ def _fates(rng, walkers, batches):
     batch, number = batches[0], len(batches)
     take = expit(walkers[:, 1])
     shift = walkers[:, 1 + number] * PRIOR.log_days_between
-    logs = _log_seen(batch, take, shift, SHARES)
+    logs = _log_seen(batch, take, shift)
     told = np.cumsum(np.exp(logs - logsumexp(logs, axis=0)), axis=0)
-    share = np.array(LINGERING)[(rng.random(len(take)) > told[:-1]).sum(axis=0)]
+    fate = FATES[(rng.random(len(take)) > told[:-1]).sum(axis=0)].T
     known = sum(look.newly_rooted for look in batch.sightings)
     waiting = batch.count - known - sum(look.newly_dead for look in batch.sightings)
-    taker, failer = _waiting_chances(batch, take, shift, share)
+    taker, failer = _waiting_chances(batch, take, shift, fate)
     takers = rng.binomial(waiting, taker / (taker + failer))
     last = batch.sightings[-1].day if batch.sightings else 0.0
     before = _rooted(last, shift) if last else 0.0

@@ -17,15 +17,16 @@ FAR = 1e6
 LOOKED = BatchData(60, [Look(50, 25, 6)])
 
 
-def alone(share: float, batch: BatchData) -> tuple[float, NDArray[np.float64]]:
-    """Log of P(sightings) under one share, and the distribution it gives.
+def alone(share: float, batch: BatchData, late: float = 0.0) -> tuple[float, NDArray[np.float64]]:
+    """Log of P(sightings) under one share and lateness of death, and the distribution it gives.
 
     P(sightings) of a batch looked at once, by summing its chance for each take and shift over
     a plain fine grid, with scipy's Beta and log-logistic laws.
     """
     from scipy.stats import beta, fisk
 
-    prior = evolve(PRIOR, failer_lingering=share)
+    median = PRIOR.failer_median_share * math.exp(late)
+    prior = evolve(PRIOR, failer_lingering=share, failer_median_share=median)
     (look,) = batch.sightings
     assert isinstance(look, Look)
     take, shift = (np.arange(800) + 0.5) / 800, np.linspace(-5, 5, 301) * prior.log_days_between
@@ -57,6 +58,26 @@ def test_hypotheses_are_weighed_by_how_well_they_explain_what_was_seen() -> None
     expected = weight / weight.sum() @ np.array(laws)
     found = learn(PRIOR, [LOOKED], SHARES).batch(0).rooted_by(FAR)
     np.testing.assert_allclose(found, expected, atol=2e-4)
+
+
+def test_how_soon_failers_die_is_weighed_as_well() -> None:
+    """The same, with the usual time of death a deviation earlier or later (scipy)."""
+    fates = [(share, late) for share in SHARES for late in (-0.4, 0.4)]
+    evidence, laws = zip(*(alone(share, LOOKED, late) for share, late in fates), strict=True)
+    weight = np.exp(np.array(evidence) - max(evidence))
+    expected = weight / weight.sum() @ np.array(laws)
+    unsure = evolve(PRIOR, failer_log_between=0.4)
+    found = learn(unsure, [LOOKED], SHARES).batch(0).rooted_by(FAR)
+    np.testing.assert_allclose(found, expected, atol=2e-4)
+    assert abs(mean(found) - mean(learn(PRIOR, [LOOKED], SHARES).batch(0).rooted_by(FAR))) > 0.1
+
+
+def test_where_no_dead_were_sought_the_time_of_death_is_no_matter() -> None:
+    unsaid = BatchData(60, [Look(50, 25)])
+    unsure = evolve(PRIOR, failer_log_between=0.4)
+    for batch in (unsaid, BatchData(60, [Sample(50, 20, 9)])):
+        known, open_ = (learn(p, [batch], SHARES).batch(0).rooted_by(FAR) for p in (PRIOR, unsure))
+        np.testing.assert_allclose(open_, known, atol=1e-12)
 
 
 def test_without_dead_found_there_is_nothing_to_weigh() -> None:
