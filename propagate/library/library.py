@@ -1,6 +1,6 @@
 """The method library: records read on demand from the shipped folder and the nursery's own."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 from pathlib import Path
 from typing import Literal
@@ -162,6 +162,11 @@ class Library:
         """The usual English name of a species, empty when the library has none."""
         plant = self.plant(name)
         return plant.common[0] if plant and plant.common else ""
+
+    def common_names(self, name: PlantName) -> Mapping[str, str]:
+        """The usual name of a species in each language that the library has one of."""
+        plant = self.plant(name)
+        return plant.usual if plant else {}
 
     def cautions(self, method_id: str, name: PlantName | None) -> tuple[str, ...]:
         """What to mind with this method and this plant; the genus' cautions where it is unknown."""

@@ -59,6 +59,7 @@ class Reference:
     def _read_plant(self, latin: str, table: Table) -> Plant:
         names = table.table("names")
         languages = {language: names.texts(language) for language in names.values}
+        usual = {language: called[0] for language, called in languages.items() if called}
         table.take_over(names)
         cautions = table.texts("cautions")
         for key in cautions:
@@ -68,6 +69,7 @@ class Reference:
             latin=latin,
             common=languages.pop("en", ()),
             other_names=tuple(name for names in languages.values() for name in names),
+            usual=usual,
             synonyms=table.texts("synonyms"),
             cautions=cautions,
             hardiness=table.text("hardiness", ""),

@@ -1,9 +1,9 @@
 """What the method library knows: figures with their basis, stages, methods, plant records."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Literal
 
-from attrs import field, frozen, validators
+from attrs import Factory, field, frozen, validators
 
 from propagate.units import CM2_PER_M2, DAYS_PER_WEEK
 
@@ -165,13 +165,15 @@ class Plant:
     """A kind of plant the library knows, with the names people call it and its cautions.
 
     `common` are its English names, the usual one first; `other_names` those of any other
-    language; `synonyms` older or rival Latin names. `hardy_c` is the cold that an established
-    one lives through [°C], None where no number can be given; `hardiness` says it in words.
+    language; `usual` is the usual one of each language, by its two letters; `synonyms` are
+    older or rival Latin names. `hardy_c` is the cold that an established one lives through
+    [°C], None where no number can be given; `hardiness` says it in words.
     """
 
     latin: str
     common: tuple[str, ...] = ()
     other_names: tuple[str, ...] = ()
+    usual: Mapping[str, str] = Factory(dict)
     synonyms: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     hardiness: str = ""

@@ -82,6 +82,10 @@ class Speech:
         said = _catalogue(self.language).ngettext(one, many, count)
         return said.format(count=self.number(count), **values)
 
+    def own(self, names: Mapping[str, str]) -> str:
+        """What a plant is called in this language, else in English; empty where in neither."""
+        return names.get(self.language) or names.get("en", "")
+
     def tell(self, said: str) -> str:
         """A sentence from below the pages in this language, as far as its catalogue goes."""
         if isinstance(said, WrittenDay):

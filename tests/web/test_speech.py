@@ -224,3 +224,11 @@ def test_english_is_told_as_it_was_worded() -> None:
     assert Speech("de").knows(said)
     assert not Speech("de").knows(worded("nobody ever translated {this}", this=1))
     assert Speech("de").tell(worded("{size:.1f} m²", size=1.5)) == "1,5 m²"
+
+
+def test_a_plant_is_called_as_the_reader_calls_it(client, codes) -> None:
+    address = f"/T/{codes['figs']}"
+    assert "Feige · " in words_of(client.get(address, headers=GERMAN).text)
+    assert "fig · " in words_of(client.get(address).text)
+    card = client.get("/methods/hardwood-cutting/Ribes nigrum", headers=GERMAN).text
+    assert "Schwarze Johannisbeere" in words_of(card)

@@ -40,7 +40,7 @@ class RecordRow:
     record: MethodRecord
     method: Method
     name: PlantName | None
-    common: str
+    names: Mapping[str, str]
     months: str
     weeks: str
     take: str
@@ -86,7 +86,7 @@ def _row(desk: Desk, record: MethodRecord) -> RecordRow:
         record=record,
         method=desk.library.method(record.method),
         name=name,
-        common=desk.library.common_name(name) if name else "",
+        names=desk.library.common_names(name) if name else {},
         months=months_words(record, desk.nursery),
         weeks=range_words(*record.weeks),
         take=range_words(take.low, take.high, share=True) if take else "",
@@ -112,6 +112,7 @@ class CardView:
     record: MethodRecord
     card: MethodCard
     months: tuple[int, ...]
+    names: Mapping[str, str]
     seen: int
 
 
@@ -132,7 +133,8 @@ def card_view(desk: Desk, method_id: str, plant: str, units: Units) -> CardView:
             )
         record = found[0]
     card = method_card(desk.library, record, desk.nursery, units)
-    return CardView(record, card, months_of(record, desk.nursery), last_seq(desk.book))
+    names = desk.library.common_names(parse(record.plant)) if record.plant else {}
+    return CardView(record, card, months_of(record, desk.nursery), names, last_seq(desk.book))
 
 
 async def card(request: Request) -> Response:

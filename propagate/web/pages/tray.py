@@ -1,6 +1,7 @@
 """One tray: what it is, what will come of it, and all that can be done to it."""
 
 import datetime as dt
+from collections.abc import Mapping
 from typing import Any
 
 from attrs import frozen
@@ -43,7 +44,7 @@ class TrayView:
 
     case: Case
     answer: BatchForecast
-    common: str
+    names: Mapping[str, str]
     cautions: tuple[str, ...]
     deeds: tuple[Deed, ...]
     offers: dict[str, tuple[str, ...]]
@@ -86,7 +87,7 @@ def tray_view(desk: Desk, code: str, *, warming: bool = False) -> TrayView:
     return TrayView(
         case=case,
         answer=answer,
-        common=desk.library.common_name(state.name),
+        names=desk.library.common_names(state.name),
         cautions=short_cautions(desk, case),
         deeds=(*deeds, SEVER) if severs else tuple(deeds),
         offers=_offers(desk),

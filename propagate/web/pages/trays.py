@@ -1,7 +1,7 @@
 """All trays at a glance, to find one by looking: each with its season and what will come."""
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from attrs import frozen
 from starlette.requests import Request
@@ -30,7 +30,7 @@ class TrayLine:
 
     case: Case
     answer: BatchForecast
-    common: str
+    names: Mapping[str, str]
     strip: SeasonStrip
 
 
@@ -89,7 +89,7 @@ def answers_of(desk: Desk, codes: Sequence[str]) -> dict[str, BatchForecast]:
 def _line(desk: Desk, case: Case, answer: BatchForecast) -> TrayLine:
     window = answer.pot_on if case.state.total(*IN_TRAY) else None
     strip = season_strip(case.state.on, window, desk.today, year_around(desk.today))
-    return TrayLine(case, answer, desk.library.common_name(case.state.name), strip)
+    return TrayLine(case, answer, desk.library.common_names(case.state.name), strip)
 
 
 async def trays(request: Request) -> Response:
