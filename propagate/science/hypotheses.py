@@ -49,18 +49,16 @@ def deaths_under(priors: Sequence[Prior], lingering: Sequence[tuple[float, ...]]
     Under each share half of the trays die sooner than usual by a deviation, half later: the rule
     of Gauss and Hermite with two nodes. All batches must have as many fates.
     """
-    fates = np.array(
-        [
-            [
-                (prior.failer_log_days_mean + late, share)
-                for share in shares or (prior.failer_lingering,)
-                for late in lateness(prior)
-            ]
-            for prior, shares in zip(priors, lingering, strict=True)
-        ]
+    pairs = zip(priors, lingering, strict=True)
+    shares = np.array([linger or (prior.failer_lingering,) for prior, linger in pairs])
+    usual = np.array([prior.failer_log_days_mean for prior in priors])
+    late = np.array([lateness(prior) for prior in priors])
+    log_days = np.repeat((usual[:, None] + late)[:, None, :], shares.shape[1], axis=1)
+    return Deaths(
+        log_days.reshape(len(priors), -1),
+        np.array([[prior.failer_log_scale] for prior in priors]),
+        np.repeat(shares, late.shape[1], axis=1),
     )
-    scale = np.array([[prior.failer_log_scale] for prior in priors])
-    return Deaths(fates[..., 0], scale, fates[..., 1])
 
 
 def lateness(prior: Prior) -> tuple[float, ...]:

@@ -154,12 +154,9 @@ def see_groups(groups: Sequence[tuple[Sequence[Job], EarlyNodes]]) -> list[list[
             seen[at] = _partly(job, early)
         else:
             plain.append(at)
-
-    def alike(at: int) -> tuple[int, ...]:
-        return *jobs[at].alike, len(earlies[at].at)
-
-    plain.sort(key=lambda at: (*alike(at), jobs[at].cells.open))
-    for _, those in groupby(plain, key=alike):
+    alike = {at: (*jobs[at].alike, len(earlies[at].at)) for at in plain}
+    plain.sort(key=lambda at: (alike[at], jobs[at].cells.open))
+    for _, those in groupby(plain, key=alike.__getitem__):
         for chunk in _chunks(list(those), jobs):
             found = _plain([jobs[at] for at in chunk], [earlies[at] for at in chunk])
             seen.update(zip(chunk, found, strict=True))
@@ -200,7 +197,8 @@ def _plain(jobs: Sequence[Job], earlies: Sequence[EarlyNodes]) -> list[Seen]:
     )
     log_shift, log_fate = laws.log_looks(), _mixed_over_fates(laws.log_fates())
     if jobs[0].cells.rooted:
-        own = {id(early): np.exp(early.log_weights(jobs[0].shift)) for early in earlies}
+        different = {id(early): early for early in earlies}
+        own = {at: np.exp(early.log_weights(jobs[0].shift)) for at, early in different.items()}
         weights = np.stack([own[id(early)] for early in earlies])
         summed = _summed(weights, log_shift, laws.log_waiting(), log_fate.shape[1] - 1)
         log_takers = summed + log_fate[:, None, :]
