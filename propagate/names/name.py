@@ -10,6 +10,7 @@ from attrs import fields, frozen
 
 from propagate.errors import Refused
 from propagate.names import tokens, typeset
+from propagate.worded import worded, wording
 
 _LOWER: Final = "[a-zà-öø-þ]"
 _UPPER: Final = "[A-ZÀ-ÖØ-Þ]"
@@ -51,7 +52,7 @@ class PlantName:
             _check_latin(self)
             _check_rest(self)
         if len(str(self)) > LONGEST_NAME:
-            raise Refused(f"A plant name has at most {LONGEST_NAME} characters.")
+            raise Refused(worded("A plant name has at most {most} characters.", most=LONGEST_NAME))
 
     def __str__(self) -> str:
         return self._text
@@ -115,9 +116,9 @@ class PlantName:
         return tuple(word for word in (*latin, *rest) if word)
 
 
-def _require(holds: object, message: str) -> None:
+def _require(holds: object, pattern: str, **values: object) -> None:
     if not holds:
-        raise Refused(message)
+        raise Refused(worded(pattern, **values))
 
 
 def _check_formula(name: PlantName) -> None:
@@ -129,22 +130,35 @@ def _check_formula(name: PlantName) -> None:
     for parent in name.parents:
         _require(not parent.parents, "The parents of a formula are no formulas themselves.")
         more = len(parent._words(parent.cultivar)) > 1
-        _require(more, f"{parent} in a formula needs a species, or “sp.”.")
+        _require(more, wording("{name} in a formula needs a species, or “sp.”."), name=parent)
 
 
 def _check_latin(name: PlantName) -> None:
-    _require(GENUS.fullmatch(name.genus), f"“{name.genus}” is no genus name, such as Salix.")
+    _require(
+        GENUS.fullmatch(name.genus),
+        wording("“{word}” is no genus name, such as Salix."),
+        word=name.genus,
+    )
     _require(name.genus_sign in ("", "×", "+"), "Before a genus stands × or +.")
     _require(name.species_sign in ("", "×"), "Before a species epithet stands only ×.")
-    _require(not name.species or is_epithet(name.species), f"“{name.species}” is no epithet.")
+    _require(
+        not name.species or is_epithet(name.species),
+        wording("“{word}” is no epithet."),
+        word=name.species,
+    )
     _require(
         name.species or not (name.species_sign or name.qualifier or name.rank),
-        f"“{name.genus}” needs a species epithet after ×, cf., aff. and before a rank.",
+        wording("“{word}” needs a species epithet after ×, cf., aff. and before a rank."),
+        word=name.genus,
     )
     _require(name.qualifier in ("", "cf.", "aff."), "A qualifier is cf. or aff.")
     _require(name.rank in ("", "subsp.", "var.", "f."), "The rank is subsp., var. or f.")
     _require(bool(name.rank) == bool(name.infra), "After subsp., var. or f. comes an epithet.")
-    _require(not name.infra or is_epithet(name.infra), f"“{name.infra}” is no epithet.")
+    _require(
+        not name.infra or is_epithet(name.infra),
+        wording("“{word}” is no epithet."),
+        word=name.infra,
+    )
     _require(name.sex in ("", "♀", "♂"), "The sex mark is ♀ or ♂.")
 
 
@@ -157,15 +171,24 @@ def _check_rest(name: PlantName) -> None:
     )
     for text, check in checks:
         if text:
-            _require(text == tokens.clean(text), f"“{text}” has stray spaces or characters.")
+            _require(
+                text == tokens.clean(text),
+                wording("“{text}” has stray spaces or characters."),
+                text=text,
+            )
             check(text)
     _require(
         not (name.cultivar and name.variety_unknown),
-        f"The variety is either unknown or ‘{name.cultivar}’, not both.",
+        wording("The variety is either unknown or ‘{cultivar}’, not both."),
+        cultivar=name.cultivar,
     )
     if name.tag.startswith(("sp.", "spp.")):
         known = name.species or name.variety_unknown or name.group or name.is_cultivar
-        _require(not known, f"“sp.” stands for a species without a name; leave it out of {name}.")
+        _require(
+            not known,
+            wording("“sp.” stands for a species without a name; leave it out of {name}."),
+            name=name,
+        )
 
 
 def is_epithet(word: str) -> bool:
@@ -176,7 +199,7 @@ def is_epithet(word: str) -> bool:
 def _check_group(group: str) -> None:
     found = tokens.tokenise(group)
     whole = tokens.group_end(found, 0) == len(found) and group.endswith(" Group")
-    _require(whole, f"“{group}” is no Group name, such as “Capitata Group”.")
+    _require(whole, wording("“{word}” is no Group name, such as “Capitata Group”."), word=group)
     for token in found[:-1]:
         capital = token.text[0].isalnum() and not token.text[0].islower()
         _check_text(group, capital and _is_plain(token))
@@ -184,7 +207,11 @@ def _check_group(group: str) -> None:
 
 def _check_trade(trade: str) -> None:
     found = tokens.tokenise(trade)
-    _require(tokens.begins_trade(found[0]), f"A selling name is in capitals, unlike “{trade}”.")
+    _require(
+        tokens.begins_trade(found[0]),
+        wording("A selling name is in capitals, unlike “{word}”."),
+        word=trade,
+    )
     _check_text(trade, all(tokens.is_trade_word(token) and _is_plain(token) for token in found))
 
 
@@ -209,22 +236,34 @@ def _is_plain(token: tokens.Token) -> bool:
 
 
 def _check_text(text: str, holds: object) -> None:
-    _require(holds, f"“{text}” cannot be understood here; a cultivar goes in quotes.")
-    _require(not tokens.has_loose_quote(text), f"The quotes in “{text}” are not needed here.")
+    _require(
+        holds, wording("“{text}” cannot be understood here; a cultivar goes in quotes."), text=text
+    )
+    _require(
+        not tokens.has_loose_quote(text),
+        wording("The quotes in “{text}” are not needed here."),
+        text=text,
+    )
 
 
 def _check_cultivar(cultivar: str) -> None:
     shown = f"‘{cultivar}’"
     _require(
         sum(ch.isalpha() for ch in cultivar) > 0,
-        f"{shown} has no letter; a cultivar epithet is more than digits and marks.",
+        wording("{name} has no letter; a cultivar epithet is more than digits and marks."),
+        name=shown,
     )
     single = len(cultivar) == 1 and cultivar.upper() != cultivar.lower()
-    _require(not single, f"{shown} is one letter; a cultivar epithet is longer.")
-    _require(not tokens.is_unknown(cultivar), "An unknown variety has no cultivar epithet.")
+    _require(not single, wording("{name} is one letter; a cultivar epithet is longer."), name=shown)
+    _require(
+        not tokens.is_unknown(cultivar), wording("An unknown variety has no cultivar epithet.")
+    )
     _require(
         "group" not in cultivar.casefold().split(),
-        f"A Group stands outside the quotes, as in (Capitata Group) ‘Brunswick’, unlike {shown}.",
+        wording(
+            "A Group stands outside the quotes, as in (Capitata Group) ‘Brunswick’, unlike {name}."
+        ),
+        name=shown,
     )
     doubled = len(cultivar) > 1 and cultivar[0] in tokens.QUOTES and cultivar[-1] in tokens.QUOTES
     curled = tokens.curl_quotes(cultivar) == cultivar
@@ -232,5 +271,6 @@ def _check_cultivar(cultivar: str) -> None:
     closes = tokens.closing_quote(shown, 0) == len(shown) - 1
     _require(
         curled and closes and not (doubled or inner),
-        f"The quotes around {shown} are not clear; use one pair of single quotes.",
+        wording("The quotes around {name} are not clear; use one pair of single quotes."),
+        name=shown,
     )

@@ -19,6 +19,7 @@ from propagate.errors import Refused
 from propagate.names import tokens
 from propagate.names.name import GENUS, PlantName, is_epithet
 from propagate.names.tokens import Token
+from propagate.worded import worded
 
 _INITIAL = re.compile(r"[^\W\d_]\.")
 _JOINED_SIGN = re.compile(r"[xX](?=[A-ZÀ-ÖØ-Þ][a-zà-öø-þ])")
@@ -64,16 +65,18 @@ def settle(name: PlantName, cultivar_or_name: str) -> PlantName:
         base = evolve(name, cultivar="", variety_unknown=False, tag=_without_sp(name.tag))
         known = parse(f"{base} {cultivar}")
     if known.variety_unknown:
-        raise Refused(f"“{text}” does not say which variety it is.")
+        raise Refused(worded("“{text}” does not say which variety it is.", text=text))
     return known
 
 
 def _readable(text: str) -> str:
     tidy = tokens.clean(text)
     if not tidy:
-        raise Refused("A plant name is needed, such as Ribes nigrum 'Name', and none was given.")
+        raise Refused(
+            worded("A plant name is needed, such as Ribes nigrum 'Name', and none was given.")
+        )
     if len(tidy) > tokens.LONGEST:
-        raise Refused(f"A plant name is shorter than {len(tidy)} characters.")
+        raise Refused(worded("A plant name is shorter than {count} characters.", count=len(tidy)))
     return tidy
 
 
@@ -105,7 +108,7 @@ def _formula_parts(found: Sequence[Token]) -> tuple[list[list[Token]], Literal["
         else:
             parts[-1].append(token)
     if len(signs) > 1:
-        raise Refused("A hybrid formula is joined by × or by +, not by both.")
+        raise Refused(worded("A hybrid formula is joined by × or by +, not by both."))
     return parts, "+" if tokens.PLUS in signs else "×"
 
 
@@ -119,7 +122,7 @@ def _with_genus(part: list[Token], parents: Sequence[PlantName]) -> list[Token]:
     """Spell out the genus of a later parent: "K. robusta", or "robusta" alone."""
     place = next((at for at, token in enumerate(part) if token.kind != "sign"), None)
     if place is None or part[place].kind != "word":
-        raise Refused("After × or + comes an epithet, or the other parent of a cross.")
+        raise Refused(worded("After × or + comes an epithet, or the other parent of a cross."))
     if not parents:
         return part
     word = part[place]
@@ -127,7 +130,13 @@ def _with_genus(part: list[Token], parents: Sequence[PlantName]) -> list[Token]:
         letter = word.text[0].upper()
         genus = next((p.genus for p in parents if p.genus.startswith(letter)), None)
         if genus is None:
-            raise Refused(f"No genus before “{word.text}” in the formula begins with {letter}.")
+            raise Refused(
+                worded(
+                    "No genus before “{word}” in the formula begins with {letter}.",
+                    word=word.text,
+                    letter=letter,
+                )
+            )
         return [*part[:place], Token("word", genus, word.start), *part[place + 1 :]]
     following = part[place + 1] if place + 1 < len(part) else None
     is_pair = following and following.kind == "word" and is_epithet(following.text.lower())
@@ -174,7 +183,7 @@ class _Reader:
 
     def _set(self, field: str, value: object) -> None:
         if field in self.fields:
-            raise Refused(f"The name gives its {field.replace('_', ' ')} twice.")
+            raise Refused(worded("The name gives its {part} twice.", part=field.replace("_", " ")))
         self.fields[field] = value
 
     def _sign(self, field: str) -> None:
@@ -187,23 +196,28 @@ class _Reader:
         self._sign("genus_sign")
         token = self._word()
         if token is None:
-            raise Refused("A plant name begins with its genus, as in Ribes nigrum 'Name'.")
+            raise Refused(worded("A plant name begins with its genus, as in Ribes nigrum 'Name'."))
         written = token.text
         if _JOINED_SIGN.match(written) and "genus_sign" not in self.fields:
             self._set("genus_sign", tokens.TIMES)
             written = written[1:]
         if _INITIAL.fullmatch(written):
-            raise Refused(f"Write the genus in full instead of “{written}”.")
+            raise Refused(worded("Write the genus in full instead of “{word}”.", word=written))
         genus = written[0].upper() + written[1:].lower()
         if any(sign in written for sign in "×+"):
-            raise Refused(f"The sign stands before the genus, not inside “{written}”.")
+            raise Refused(
+                worded("The sign stands before the genus, not inside “{word}”.", word=written)
+            )
         if not GENUS.fullmatch(genus):
-            raise Refused(f"“{written}” is no genus name, such as Salix.")
+            raise Refused(worded("“{word}” is no genus name, such as Salix.", word=written))
         self.fields["genus"] = genus
         self.at += 1
         if written.islower() and not self._latin_follows():
             raise Refused(
-                f"“{written}” is not a Latin plant name; a genus has a capital, as in Salix."
+                worded(
+                    "“{word}” is not a Latin plant name; a genus has a capital, as in Salix.",
+                    word=written,
+                )
             )
         return written != genus
 
@@ -270,7 +284,9 @@ class _Reader:
     def _cultivar(self, token: Token) -> bool:
         if token.kind == "quoted":
             if not token.text:
-                raise Refused("There is nothing between the quotes; write the cultivar there.")
+                raise Refused(
+                    worded("There is nothing between the quotes; write the cultivar there.")
+                )
             self._set("cultivar", token.text)
             self.at += 1
             return True
@@ -284,7 +300,7 @@ class _Reader:
         if words:
             self._set("cultivar", " ".join(words))
         elif self.at == len(self.found):
-            raise Refused("After “cv.” comes the cultivar, in quotes.")
+            raise Refused(worded("After “cv.” comes the cultivar, in quotes."))
         return True
 
     def _sex(self, token: Token) -> bool:
@@ -302,8 +318,12 @@ class _Reader:
         quoted_next = end < len(self.found) and self.found[end].kind == "quoted"
         if quoted_next and last.bare in ("of", "from", "ex", "by"):
             raise Refused(
-                f"After “{last.text}” write ‘{self.found[end].text}’ without quotes: "
-                "the plant itself is not that cultivar."
+                worded(
+                    "After “{word}” write ‘{cultivar}’ without quotes: the plant itself is not "
+                    "that cultivar.",
+                    word=last.text,
+                    cultivar=self.found[end].text,
+                )
             )
         self.tags.append(tokens.tag_text(self.found[self.at : end]))
         self.at = end
@@ -322,9 +342,18 @@ class _Reader:
     def _puzzle(self) -> str:
         token = self.found[self.at]
         if token.kind == "sign":
-            return "× or + stands before a genus, before a species epithet or between two names."
+            return worded(
+                "× or + stands before a genus, before a species epithet or between two names."
+            )
         if tokens.has_loose_quote(token.text):
-            return f"The quotes do not pair at “{token.text}”; quote the whole cultivar epithet."
+            return worded(
+                "The quotes do not pair at “{word}”; quote the whole cultivar epithet.",
+                word=token.text,
+            )
         if is_epithet(token.text):
-            return f"Before “{token.text}” write its rank: subsp., var. or f."
-        return f"“{token.text}” cannot be understood: put a cultivar in quotes, leave out authors."
+            return worded("Before “{word}” write its rank: subsp., var. or f.", word=token.text)
+        return worded(
+            "“{word}” cannot be understood: put a cultivar in quotes, as in Ribes nigrum 'Name'; "
+            "leave out authors.",
+            word=token.text,
+        )

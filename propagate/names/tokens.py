@@ -14,6 +14,7 @@ from typing import Final, Literal
 from attrs import frozen
 
 from propagate.errors import Refused
+from propagate.worded import worded
 
 TIMES: Final = "×"
 PLUS: Final = "+"
@@ -95,7 +96,9 @@ def clean(text: str) -> str:
     kept = "".join(ch for ch in text if not _is_invisible(ch))
     tidy = " ".join(unicodedata.normalize("NFC", kept).split())
     if any(unicodedata.category(ch) in ("Cc", "Cs", "Co") for ch in tidy):
-        raise Refused(f"The name {tidy!r} contains characters that cannot be printed.")
+        raise Refused(
+            worded("The name {name!r} contains characters that cannot be printed.", name=tidy)
+        )
     return tidy
 
 
@@ -125,7 +128,7 @@ def _token_at(text: str, at: int) -> tuple[Token, int]:
     if text[at] == "(":
         end = text.find(")", at)
         if end < 0:
-            raise Refused(f"A bracket in “{text}” is opened and never closed.")
+            raise Refused(worded("A bracket in “{text}” is opened and never closed.", text=text))
         return Token("bracket", curl_apostrophes(text[at + 1 : end].strip()), at), end + 1
     word = text[at:].split(" ", 1)[0]
     sign = _sign_of(word)
@@ -158,7 +161,12 @@ def closing_quote(text: str, opening: int) -> int:
     for at, following in zip_longest(quotes, quotes[1:]):
         if _ends_word(text, at) and (following is None or _starts_word(text, following)):
             return at
-    raise Refused(f"A quote in “{text}” is opened and never closed; close it after the cultivar.")
+    raise Refused(
+        worded(
+            "A quote in “{text}” is opened and never closed; close it after the cultivar.",
+            text=text,
+        )
+    )
 
 
 def _starts_word(text: str, at: int) -> bool:
