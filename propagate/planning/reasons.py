@@ -11,6 +11,7 @@ from attrs import evolve, frozen
 
 from propagate.days import written
 from propagate.planning.case import Case
+from propagate.planning.clocks import StageClock
 from propagate.planning.seasons import season_words
 from propagate.records.answers import BatchForecast
 from propagate.records.nursery import Nursery
@@ -167,6 +168,11 @@ class _Sources:
         return (self.group.clock_starts[self.at] - self.case.state.on).days
 
     @property
+    def clock(self) -> StageClock:
+        """What its taking stage runs by."""
+        return self.group.clocks[self.at]
+
+    @property
     def prior(self) -> Prior:
         """What the library's record says."""
         return self.group.data.prior
@@ -232,8 +238,10 @@ def _week_rows(sources: _Sources) -> Iterable[Range]:
 
 
 def _weeks(who: str, sources: _Sources, posterior: BatchPosterior) -> Range:
-    days = posterior.pot_on_days(sources.case.record.taking.share)
-    low, likely, high = (round((sources.delay_days + day) / DAYS_PER_WEEK, 1) for day in days)
+    """By the calendar, whatever the batch's clock runs by."""
+    ripe = sources.clock.window(posterior.pot_on_days(sources.case.record.taking.share))
+    days = ((date - sources.case.state.on).days for date in ripe)
+    low, likely, high = (round(day / DAYS_PER_WEEK, 1) for day in days)
     return Range(who, low, likely, high)
 
 
@@ -294,8 +302,10 @@ def _time_words(
     after = f" after {sources.delay_days / DAYS_PER_WEEK:.0f} weeks of treatment"
     yield (
         f"The library says {span(f'{single.low:g}', f'{single.high:g}')} weeks for single ones"
-        f"{after if sources.delay_days else ''} ({single.basis})."
+        f"{_warmth_words(sources)}{after if sources.delay_days else ''} ({single.basis})."
     )
+    if sources.clock.said:
+        yield sources.clock.said
     used = rows[-1]
     ends, likely = span(f"{used.low:.0f}", f"{used.high:.0f}"), f"{used.likely:.0f}"
     yield (
@@ -305,6 +315,12 @@ def _time_words(
     season = season_words(stage.gate, nursery)
     if season:
         yield f"It may be done {season}, so the likely day is {written(answer.pot_on.likely)}."
+
+
+def _warmth_words(sources: _Sources) -> str:
+    """In which warmth the library's weeks are meant, where days count by it."""
+    meant = sources.case.record.taking.temp_c if sources.clock.said else None
+    return f" at {span(*(f'{end:g}' for end in meant))} °C" if meant else ""
 
 
 def _ripe(sources: _Sources, row: Range) -> str:

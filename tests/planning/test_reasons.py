@@ -6,15 +6,19 @@ from collections.abc import Sequence
 import pytest
 from attrs import evolve
 
+from propagate.days import written
 from propagate.ledger import fold
 from propagate.names import parse
 from propagate.planning.case import Case
+from propagate.planning.clocks import StageClock
 from propagate.planning.forecasting import make_forecast
 from propagate.planning.groups import Group, make_groups
 from propagate.planning.reasons import Range, Reasons, explain, percent, reasons_in_words
+from propagate.planning.warmthclocks import WarmthClock
 from propagate.records import events
 from propagate.records.events import Entry, Event, Started
 from propagate.records.methods import Figure, Gate, MethodRecord, Season, Stage
+from propagate.science.clockcurve import ClockCurve
 
 CODE = "M7KD"
 STRUCK = dt.date(2026, 11, 12)
@@ -160,6 +164,27 @@ def test_weeks_count_from_the_start_through_the_treatments(make_case, explained)
     treated = explained([make_case(record(Figure(0.6, 0.9, "memory"), "any", cold), STRUCK)])
     assert treated.weeks[0].likely == pytest.approx(plain.weeks[0].likely + 10, abs=0.1)
     assert "after 10 weeks of treatment" in " ".join(treated.words)
+
+
+def test_weeks_are_those_of_the_calendar_where_days_count_by_warmth(make_case, north) -> None:
+    """In a place where a day counts half, the library's weeks take twice as long."""
+
+    def half(_: Case, start: dt.date) -> StageClock:
+        curve = ClockCurve.of_days([0.5])
+        return StageClock((WarmthClock(start, curve),), said="Days count by their warmth.")
+
+    cool = evolve(USUAL, stages=(evolve(USUAL.taking, temp_c=(18.0, 25.0)),))
+    case = make_case(cool, STRUCK)
+    answer = make_forecast([case], [CODE], north, TODAY, clock_of=half).batches[0]
+    (group,) = make_groups([case], north, half)
+    why = explain(group, answer, north)
+    (usual,) = make_groups([case], north)
+    plain = explain(usual, make_forecast([case], [CODE], north, TODAY).batches[0], north)
+    for slow, calendar in zip(why.weeks, plain.weeks, strict=True):
+        assert slow.likely == pytest.approx(2 * calendar.likely, abs=0.2)
+    assert f"near {written(answer.pot_on.likely)}." in why.words[-1]
+    assert "The library says 12 to 24 weeks for single ones at 18 to 25 °C (memory)." in why.words
+    assert "Days count by their warmth." in why.words
 
 
 def test_an_early_batch_pulls_the_weeks_forward(make_case, explained) -> None:
