@@ -1,11 +1,20 @@
 """The two ends of a range in words."""
 
+from propagate.units import DAYS_PER_WEEK
 from propagate.worded import worded
 
 
 def span(low: str, high: str) -> str:
     """12 to 24, or only 12 where both ends read alike."""
     return low if low == high else worded("{low} to {high}", low=low, high=high)
+
+
+def time_words(low_weeks: float, high_weeks: float) -> str:
+    """6 to 12 weeks; 60 to 90 days where an end is no half of a week, as from a source in days."""
+    if low_weeks * 2 % 1 == 0 == high_weeks * 2 % 1:
+        return worded("{weeks} weeks", weeks=span(f"{low_weeks:g}", f"{high_weeks:g}"))
+    low, high = (f"{end * DAYS_PER_WEEK:.0f}" for end in (low_weeks, high_weeks))
+    return worded("{days} days", days=span(low, high))
 
 
 def rounded(number: float) -> str:

@@ -9,7 +9,7 @@ from propagate.planning.seasons import local_months
 from propagate.records.methods import Figure, Method, MethodRecord, Mothering, Stage
 from propagate.records.nursery import Nursery
 from propagate.records.prints import CardStage, MethodCard
-from propagate.spans import span
+from propagate.spans import span, time_words
 from propagate.units import System, fahrenheit, inches
 from propagate.worded import in_a_row, worded, wording
 
@@ -140,7 +140,7 @@ def _stage(stage: Stage, library: Library) -> CardStage:
     take = stage.take
     return CardStage(
         name=stage.name,
-        weeks=worded("{weeks} weeks", weeks=range_words(stage.weeks.low, stage.weeks.high)),
+        weeks=time_words(stage.weeks.low, stage.weeks.high),
         take=range_words(take.low, take.high, share=True) if take else "",
         ends=stage.ends,
         origins=tuple(_origins(stage.weeks, take, library)),

@@ -15,7 +15,7 @@ from propagate.planning.seasons import closing, season_words
 from propagate.records.answers import DueTask, PotOn
 from propagate.records.methods import Figure
 from propagate.records.nursery import Nursery
-from propagate.spans import span
+from propagate.spans import span, time_words
 from propagate.units import DAYS_PER_WEEK
 from propagate.worded import in_a_row, worded, wording
 
@@ -110,7 +110,8 @@ def _check(job: Job) -> Tasks:
             yield job.task(date, "check", worded("still damp? look for mould and early sprouts"))
         return
     weeks = job.case.record.taking.weeks
-    first = treated_until + dt.timedelta(days=round(weeks.low * DAYS_PER_WEEK))
+    by_calendar = treated_until + dt.timedelta(days=round(weeks.low * DAYS_PER_WEEK))
+    first = job.window.first or by_calendar
     if state.last_check is None or state.last_check + every < first:
         date = first
         why = worded(
@@ -250,7 +251,7 @@ def _keep_apart(job: Job) -> Tasks:
 
 
 def _weeks(weeks: Figure) -> str:
-    return worded("{weeks} weeks", weeks=span(f"{weeks.low:g}", f"{weeks.high:g}"))
+    return time_words(weeks.low, weeks.high)
 
 
 RULES: tuple[Callable[[Job], Tasks], ...] = (

@@ -27,6 +27,7 @@ from propagate.records.methods import MethodRecord
 from propagate.records.nursery import Nursery
 from propagate.science import counts
 from propagate.science.take import beta_from_range
+from propagate.units import DAYS_PER_WEEK
 from propagate.worded import in_a_row, worded
 
 
@@ -256,7 +257,9 @@ def _window(case: Case, group: Group, nursery: Nursery, today: dt.date) -> PotOn
         taken=worded(case.method.taken),
     )
     early, likely, late = dates
-    return PotOn(early, likely, late, in_a_row([why, words], "; ") if words else why)
+    clock = group.clocks[at]
+    first = clock.date(stage.weeks.low * DAYS_PER_WEEK) if clock.said else None
+    return PotOn(early, likely, late, in_a_row([why, words], "; ") if words else why, first)
 
 
 def _reasons(group: Group, at: int) -> Iterable[str]:

@@ -20,7 +20,7 @@ from propagate.science.pooling import learn_method
 from propagate.science.posterior import BatchPosterior
 from propagate.science.prior import Prior
 from propagate.science.sightings import BatchData
-from propagate.spans import span
+from propagate.spans import span, time_words
 from propagate.units import DAYS_PER_WEEK
 from propagate.worded import worded, worded_count
 
@@ -301,7 +301,7 @@ def _time_words(
     single = stage.weeks
     after = f" after {sources.delay_days / DAYS_PER_WEEK:.0f} weeks of treatment"
     yield (
-        f"The library says {span(f'{single.low:g}', f'{single.high:g}')} weeks for single ones"
+        f"The library says {time_words(single.low, single.high)} for single ones"
         f"{_warmth_words(sources)}{after if sources.delay_days else ''} ({single.basis})."
     )
     if sources.clock.said:

@@ -11,12 +11,17 @@ QUANTILES = (0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95)
 
 @frozen
 class PotOn:
-    """When a batch is worth potting on: a window of days and the reason for it."""
+    """When a batch is worth potting on: a window of days and the reason for it.
+
+    `first` is the day from which single ones may be rooted, where the batch's days do not
+    count by the calendar.
+    """
 
     early: dt.date
     likely: dt.date
     late: dt.date
     why: str = ""
+    first: dt.date | None = None
 
 
 @frozen

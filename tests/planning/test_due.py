@@ -108,6 +108,11 @@ def test_a_tray_with_stragglers_long_after_the_others_wants_a_decision(jobs) -> 
     assert "pot on" not in tasks
 
 
+def test_a_tray_in_the_cool_is_first_looked_at_when_its_warmth_says(jobs) -> None:
+    cool = PotOn(after(30), after(33), after(36), "when up", first=after(22))
+    assert jobs(HARDY, after(5), window=cool)["check"].date == after(22)
+
+
 def test_a_layer_is_severed_three_weeks_before_it_is_lifted(jobs) -> None:
     later = PotOn(after(40), after(44), after(50), "when rooted")
     task = jobs(HARDY, STRUCK, sever=True, window=later)["sever"]

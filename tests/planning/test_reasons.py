@@ -183,6 +183,7 @@ def test_weeks_are_those_of_the_calendar_where_days_count_by_warmth(make_case, n
     for slow, calendar in zip(why.weeks, plain.weeks, strict=True):
         assert slow.likely == pytest.approx(2 * calendar.likely, abs=0.2)
     assert f"near {written(answer.pot_on.likely)}." in why.words[-1]
+    assert answer.pot_on.first == after(2 * 12)
     assert "The library says 12 to 24 weeks for single ones at 18 to 25 °C (memory)." in why.words
     assert "Days count by their warmth." in why.words
 
