@@ -60,7 +60,7 @@ Cells = tuple[Cell, ...]
 
 @frozen
 class Part:
-    """Rows under one heading, with a total where they have one."""
+    """Rows under one heading, with a total where they have one; without rows, its note alone."""
 
     heading: str
     rows: tuple[Cells, ...]

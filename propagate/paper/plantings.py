@@ -35,6 +35,7 @@ CSV_HEADER = (
     "from", "can_go", "promised", "type",
 )  # fmt: skip
 NO_BED = "For no bed yet"
+NOTHING = "nothing is meant for it yet"
 
 
 def render_planting_list(
@@ -66,8 +67,8 @@ def _bed_part(bed: BedPlan) -> Part:
     rows = (*map(_planted, bed.planted), *map(_to_plant, bed.to_plant))
     return Part(
         bed.bed or "In no named bed",
-        rows or (_nothing(),),
-        note=_bed_words(bed),
+        rows,
+        note=_bed_words(bed) if rows else "; ".join(filter(None, (_bed_words(bed), NOTHING))),
         total=_total(bed.to_plant, bed.filled) if len(rows) > 1 else (),
     )
 
@@ -77,11 +78,6 @@ def _bed_words(bed: BedPlan) -> str:
     if bed.wanted is not None:
         said.append(f"{bed.wanted} wanted, {bed.filled} planted, {bed.gap} to go")
     return "; ".join(filter(None, said))
-
-
-def _nothing() -> Cells:
-    said = Cell("nothing planted, and nothing meant for it yet")
-    return (BARE, Cell(), said, Cell(), Cell(), Cell(), Cell(), BARE)
 
 
 def _planted(lot: Planted) -> Cells:

@@ -155,9 +155,12 @@ def _why_pot_on(job: Job, rooted: int, taken: dt.date | None) -> str:
             account=word,
             day=written(taken),
         )
+    known = worded("{count} {account}", count=rooted, account=word)
+    if window.early == window.late:  # the day of the job itself says it
+        return known if rooted else window.why
     days = span(written(window.early), written(window.late))
     if rooted:
-        return worded("{count} {account}; {days}", count=rooted, account=word, days=days)
+        return in_a_row([known, days], "; ")
     return worded("{days}: {why}", days=days, why=window.why)
 
 
