@@ -9,7 +9,8 @@ from propagate.days import written
 from propagate.errors import Refused
 from propagate.paper.csvfiles import Cell
 from propagate.paper.drawing import Drawing, Frame, Shape, Text, fitted, line_path, plain
-from propagate.paper.fanparts import LABEL_MM, SMALL_MM, days_axis
+from propagate.paper.fandots import LABEL_MM
+from propagate.paper.fanparts import SMALL_MM, days_axis
 from propagate.paper.files import replace_file
 from propagate.paper.pages import MARGIN_MM, PAPERS, render_pages
 from propagate.paper.printing import Print, Written, write

@@ -10,7 +10,6 @@ from propagate.days import written, written_month
 from propagate.paper.drawing import (
     Box,
     Frame,
-    Mark,
     Shape,
     Text,
     fitted,
@@ -21,14 +20,15 @@ from propagate.paper.drawing import (
     step_path,
     whole_ticks,
 )
+from propagate.paper.fandots import LABEL_MM, WIDEST_BAND, today_box
 from propagate.paper.lettering import window_words
 from propagate.paper.strips import Scale
 from propagate.paper.widths import width_em
 from propagate.records.answers import PlantCount
-from propagate.records.fans import Fan, FanDot
+from propagate.records.fans import Fan
 
 BANDS: Final = (
-    (0.05, 0.95, "#ececec", 0.12),
+    (*WIDEST_BAND, "#ececec", 0.12),
     (0.1, 0.9, "#d4d4d4", 0.12),
     (0.25, 0.75, "#adadad", 0.2),
 )
@@ -39,7 +39,6 @@ ODDS: Final = {0.05: "1 in 20", 0.1: "1 in 10", 0.25: "1 in 4"}
 MOST_WINDOWS: Final = 3
 """Pot-on windows drawn one by one; more batches than that share one bar."""
 
-LABEL_MM: Final = 3.2
 SMALL_MM: Final = 2.7
 LIKELY_MM: Final = 5.0
 LANE_MM: Final = 8.0
@@ -177,7 +176,7 @@ def line_texts(fan: Fan, frame: Frame) -> Iterable[Text]:
     """Words for the lines that run across, each at its own line."""
     taken: list[Box] = []
     if fan.first <= fan.as_of <= fan.last:
-        taken = [_today_box(fan, frame)]
+        taken = [today_box(fan, frame)]
         yield _today_text(fan, frame)
     started = fan.steps[-1].started
     since = next(step.date for step in fan.steps if step.started == started)
@@ -202,12 +201,6 @@ def _on_line(words: str, at: tuple[dt.date, float], frame: Frame, taken: Sequenc
     return free_spot([*inside, last], taken)
 
 
-def _today_box(fan: Fan, frame: Frame) -> Box:
-    """The line of the day of the answer, which no words should cross."""
-    x = frame.x_mm(fan.as_of)
-    return Box(x - 0.3, frame.top_mm, 0.6, frame.bottom_mm - frame.top_mm)
-
-
 def _today_text(fan: Fan, frame: Frame) -> Text:
     """The day of the answer at its line, to its right unless that is the edge."""
     x, y = frame.x_mm(fan.as_of), frame.top_mm - 3.0
@@ -215,65 +208,6 @@ def _today_text(fan: Fan, frame: Frame) -> Text:
     if words.box.x_mm + words.box.width_mm > frame.right_mm:
         return plain(f"as of {written(fan.as_of)}", (x - 1, y), LABEL_MM, anchor="end")
     return words
-
-
-def mark_of(dot: FanDot, frame: Frame, radius_mm: float = 1.3) -> Mark:
-    """A check: full where all were counted, open for a sample, small where none were."""
-    x, y = frame.point(dot.date, dot.plants)
-    line = radius_mm * 0.3
-    if dot.sample is not None:
-        return Mark("sample", x, y, radius_mm, fill="white", stroke="black", line_mm=line)
-    if dot.rooted is None:
-        return Mark("dead", x, y, radius_mm * 0.6, line_mm=line)
-    return Mark("check", x, y, radius_mm, line_mm=line)
-
-
-def dot_texts(fan: Fan, frame: Frame, marks: Sequence[Mark], words: Sequence[Text]) -> list[Text]:
-    """What each check found, beside its dot where neither `words` nor anything else stands."""
-    taken = [text.box for text in words]
-    taken += [Box(mark.x_mm - 1.5, mark.y_mm - 1.5, 3.0, 3.0) for mark in marks]
-    if fan.first <= fan.as_of <= fan.last:
-        taken.append(_today_box(fan, frame))
-    texts: list[Text] = []
-    for dot, mark in zip(fan.dots, marks, strict=True):
-        chosen = free_spot(_spots(_dot_words(dot, fan.taken), mark, frame), taken)
-        texts.append(chosen)
-        taken.append(chosen.box)
-    return texts
-
-
-def _dot_words(dot: FanDot, taken: str) -> str:
-    parts = []
-    if dot.sample is not None:
-        parts.append(f"sample: {dot.rooted or 0} of {dot.sample} {taken}")
-    elif dot.rooted is not None:
-        parts.append(f"{dot.rooted} {taken}")
-    if dot.dead:
-        parts.append(f"{dot.dead} dead")
-    return ", ".join(parts)
-
-
-def _spots(words: str, mark: Mark, frame: Frame) -> list[Text]:
-    """Places around a dot, the best first: left above, where the line of the found is not."""
-    x, y = mark.x_mm, mark.y_mm
-    tried = [
-        ((x - 2.0, y - 1.6), "end"),
-        ((x + 2.2, y + 3.8), "start"),
-        ((x - 2.0, y + 3.8), "end"),
-        ((x + 2.2, y - 1.6), "start"),
-        *(((x - 2.0, y - 1.6 - 3.8 * up), "end") for up in (1, 2, 3)),
-        *(((x + 2.2, y + 3.8 + 3.8 * down), "start") for down in (1, 2, 3)),
-    ]
-    spots = [plain(words, at, LABEL_MM, anchor=anchor, bold=True) for at, anchor in tried]
-    inside = [
-        spot
-        for spot in spots
-        if spot.box.x_mm >= frame.left_mm
-        and spot.box.x_mm + spot.box.width_mm <= frame.right_mm
-        and frame.top_mm <= spot.box.y_mm
-        and spot.box.y_mm + spot.box.height_mm <= frame.bottom_mm
-    ]
-    return inside or spots
 
 
 def end_bar(fan: Fan, frame: Frame) -> tuple[list[Shape], list[Text]]:

@@ -12,13 +12,13 @@ from propagate.days import written
 from propagate.errors import Refused
 from propagate.paper.csvfiles import Cell
 from propagate.paper.drawing import Drawing, Text, fitted, plain
+from propagate.paper.fandots import dot_texts, mark_of
 from propagate.paper.fanparts import (
     LANE_MM,
     SMALL_MM,
     axis_mm,
     bands,
     days_axis,
-    dot_texts,
     draw_lanes,
     end_bar,
     end_mm,
@@ -27,7 +27,6 @@ from propagate.paper.fanparts import (
     lanes_of,
     line_texts,
     lines,
-    mark_of,
     plants_axis,
     potted_ground,
 )

@@ -6,6 +6,7 @@ from pathlib import Path
 from attrs import evolve
 
 from propagate.paper.drawing import Drawing
+from propagate.paper.fandots import mark_of
 from propagate.paper.fanparts import (
     MonthNames,
     axis_mm,
@@ -15,7 +16,6 @@ from propagate.paper.fanparts import (
     frame_of,
     grid,
     lines,
-    mark_of,
     plants_axis,
     potted_ground,
 )

@@ -69,7 +69,8 @@ def make_fan(
     of plants to mark. Raises Refused for a forecast of no batch or of several plants.
     """
     if len(forecast.totals) != 1:
-        raise Refused("The drawing shows one batch or one plant; say which.")
+        such = f", such as {forecast.batches[0].batch}" if forecast.batches else ""
+        raise Refused(f"The drawing shows one batch or one plant; say which{such}.")
     members = _members(groups, forecast)
     states = [member.state for member in members]
     begin = min(state.on for state in states)
