@@ -13,7 +13,7 @@ from propagate.planning.readiness import HARDEN_DAYS
 from propagate.planning.reprints import doubt_said, reprint
 from propagate.planning.seasons import closing, season_words
 from propagate.records.answers import DueTask, PotOn
-from propagate.records.methods import Figure
+from propagate.records.methods import Figure, Stage
 from propagate.records.nursery import Nursery
 from propagate.spans import span, time_words
 from propagate.units import DAYS_PER_WEEK
@@ -117,7 +117,7 @@ def _check(job: Job) -> Tasks:
         why = worded(
             "the first may be {taken} ({weeks})",
             taken=worded(job.case.method.taken),
-            weeks=_weeks(weeks),
+            weeks=_meant_at(job.case.record.taking) if job.window.first else _weeks(weeks),
         )
     else:
         date = state.last_check + every
@@ -251,6 +251,15 @@ def _keep_apart(job: Job) -> Tasks:
         action = "keep apart, take no cuttings" if ill else "give none away"
         why = in_a_row([doubt_said(doubt) for doubt in state.doubts], "; ")
         yield job.task(job.today, action, why)
+
+
+def _meant_at(stage: Stage) -> str:
+    """How long the record says that a stage takes, and in which warmth."""
+    time = _weeks(stage.weeks)
+    if stage.temp_c is None:
+        return time
+    low, high = (f"{end:g}" for end in stage.temp_c)
+    return worded("{time} at {warmth} °C", time=time, warmth=span(low, high))
 
 
 def _weeks(weeks: Figure) -> str:

@@ -3,6 +3,7 @@
 import datetime as dt
 
 import pytest
+from attrs import evolve
 
 from propagate.names import parse
 from propagate.planning.due import due_tasks
@@ -110,7 +111,11 @@ def test_a_tray_with_stragglers_long_after_the_others_wants_a_decision(jobs) -> 
 
 def test_a_tray_in_the_cool_is_first_looked_at_when_its_warmth_says(jobs) -> None:
     cool = PotOn(after(30), after(33), after(36), "when up", first=after(22))
-    assert jobs(HARDY, after(5), window=cool)["check"].date == after(22)
+    task = jobs(HARDY, after(5), window=cool)["check"]
+    assert (task.date, task.why) == (after(22), "the first may be rooted (4 to 12 weeks)")
+    warm = evolve(HARDY, stages=(evolve(HARDY.taking, temp_c=(18.0, 25.0)), *HARDY.stages[1:]))
+    told = jobs(warm, after(5), window=cool)["check"].why
+    assert told == "the first may be rooted (4 to 12 weeks at 18 to 25 °C)"
 
 
 def test_a_layer_is_severed_three_weeks_before_it_is_lifted(jobs) -> None:
