@@ -5,6 +5,9 @@ from typing import Final, Literal
 System = Literal["metric", "imperial"]
 """The units a reader is used to; everything is kept and reckoned in metric ones."""
 
+ChillModel = Literal["days", "hours", "utah", "portions"]
+"""How cold is counted: days within a band, hours below 7.2 °C, Utah units, chill portions."""
+
 DAYS_PER_WEEK: Final = 7
 DAYS_PER_YEAR: Final = 365.25  # Julian year, ISO 80000-3
 

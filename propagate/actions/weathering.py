@@ -4,13 +4,15 @@ import datetime as dt
 from collections.abc import Iterable
 from typing import Any
 
-from attrs import frozen
+from attrs import asdict, frozen
 
 from propagate.actions.desk import Desk
 from propagate.errors import Problem
 from propagate.planning.case import Case
 from propagate.planning.warmthclocks import Clocks
 from propagate.records.nursery import MonthDay, Nursery
+from propagate.science.chill import ChillSum, chill_sum
+from propagate.science.seasons import into_season, last_on
 from propagate.weather.files import FileReading
 from propagate.weather.frosts import FrostDates, frost_dates, safe_days
 from propagate.weather.places import PlaceTemps, Temperatures
@@ -22,6 +24,7 @@ class PlaceRow:
     """One place in the overview: where its temperatures are from and how far they go.
 
     `source` is empty where nothing was read, `ahead` where nothing is known of days to come.
+    `chill` is what came together in the latest season of cold, None where nothing was read.
     """
 
     place: str
@@ -32,6 +35,7 @@ class PlaceRow:
     gaps: tuple[tuple[dt.date, dt.date], ...]
     coldest_c: float | None
     ahead: str
+    chill: ChillSum | None
 
 
 @frozen
@@ -49,9 +53,14 @@ class FrostFree:
 
 @frozen(eq=False)
 class Overview:
-    """What `weather` answers: places, the open air first, files, frost dates, problems."""
+    """What `weather` answers: places, the open air first, files, frost dates, problems.
+
+    `chill_season` is the first and last day of the cold that is told: from leaf fall to bud
+    break, as far as it has come.
+    """
 
     places: tuple[PlaceRow, ...]
+    chill_season: tuple[dt.date, dt.date]
     season: FrostFree
     files: tuple[FileReading, ...]
     frosts: FrostDates | None
@@ -80,8 +89,12 @@ def overview(desk: Desk) -> Overview:
     air = PlaceTemps("", air=temps.outdoors, normals=desk.nursery.weather.normals)
     known = [air, *temps.places.values()]
     frosts = temps.outdoors and frost_dates(temps.outdoors, desk.nursery.hemisphere)
+    leaf_fall = last_on(desk.today, desk.nursery.leaf_fall)
+    bud_break = into_season(leaf_fall, desk.nursery.bud_break, desk.nursery.bud_break)
+    cold = leaf_fall, min(bud_break, desk.today)
     return Overview(
-        places=tuple(_place_row(place, desk.today) for place in known),
+        places=tuple(_place_row(place, desk.today, cold) for place in known),
+        chill_season=cold,
         files=temps.files,
         season=_season(desk.nursery, temps.outdoors),
         frosts=frosts or None,
@@ -95,7 +108,7 @@ def _season(nursery: Nursery, outdoors: DailyTemps | None) -> FrostFree:
     return FrostFree(nursery.last_frost, nursery.first_frost, risk, recorded)
 
 
-def _place_row(place: PlaceTemps, today: dt.date) -> PlaceRow:
+def _place_row(place: PlaceTemps, today: dt.date, cold: tuple[dt.date, dt.date]) -> PlaceRow:
     record = place.record
     gaps = tuple(record.gaps()) if record else ()
     coldest = record.coldest(record.first, record.last) if record else None
@@ -108,13 +121,20 @@ def _place_row(place: PlaceTemps, today: dt.date) -> PlaceRow:
         gaps=gaps,
         coldest_c=coldest[1] if coldest else None,
         ahead=place.ahead(today),
+        chill=_chill(record, *cold) if record else None,
     )
+
+
+def _chill(record: DailyTemps, first: dt.date, last: dt.date) -> ChillSum | None:
+    summed = chill_sum(*record.between(first, (last - first).days + 1))
+    return summed if summed.read else None
 
 
 def overview_view(answer: Overview) -> dict[str, Any]:
     """The overview as a plain dictionary for JSON."""
     return {
         "places": [_place_view(row) for row in answer.places],
+        "chill_season": [day.isoformat() for day in answer.chill_season],
         "files": [_file_view(reading) for reading in answer.files],
         "frosts": _frost_view(answer.frosts),
         "frost_free": {
@@ -137,6 +157,7 @@ def _place_view(row: PlaceRow) -> dict[str, Any]:
         "gaps": [[begins.isoformat(), ends.isoformat()] for begins, ends in row.gaps],
         "coldest_c": row.coldest_c,
         "ahead": row.ahead,
+        "chill": asdict(row.chill) if row.chill else None,
     }
 
 

@@ -11,6 +11,7 @@ from propagate.cli.say import Columns, note, say, say_json, table
 from propagate.cli.words import counted, span_words
 from propagate.days import written, written_short
 from propagate.records.nursery import MonthDay
+from propagate.science.chill import ChillSum
 from propagate.weather.frosts import FrostDates
 
 OPEN_AIR = "(open air)"
@@ -24,7 +25,7 @@ HOW_TO_GIVE = (
 @json_option
 @click.pass_obj
 def weather_command(call: Call, /, as_json: bool) -> None:
-    """Which places have temperatures, from where, with what gaps; frost dates; files checked.
+    """Which places have temperatures, from where, with what gaps; cold so far; frost dates.
 
     Days without a reading are never filled in: they are counted here, and where the warmth of
     a day is needed they are taken from the other years or the normals.
@@ -40,6 +41,7 @@ def weather_command(call: Call, /, as_json: bool) -> None:
     else:
         say(f"No temperatures are known here; stages run by the calendar. {HOW_TO_GIVE}")
     _tell_files(answer)
+    _tell_chill(answer)
     if answer.frosts:
         say()
         _tell_frosts(answer.frosts)
@@ -90,6 +92,28 @@ def _tell_files(answer: Overview) -> None:
     if rows:
         say()
         table(Columns(["file", "path", "whole days#", "left out"], rows))
+
+
+def _tell_chill(answer: Overview) -> None:
+    """The cold that has come together since leaf fall, in each way of counting it."""
+    alike: dict[ChillSum, list[str]] = {}
+    for row in answer.places:
+        if row.chill:
+            alike.setdefault(row.chill, []).append(row.place or OPEN_AIR)
+    rows = [
+        [
+            ", ".join(places),
+            *(f"{part:.0f}" for part in (chill.days, chill.hours, chill.utah, chill.portions)),
+            counted(chill.read, "day"),
+        ]
+        for chill, places in alike.items()
+    ]
+    if rows:
+        say()
+        first, last = (written(day) for day in answer.chill_season)
+        say(f"Cold from leaf fall on, {first} to {last}:")
+        headings = ["place", "days of 0 to 7.2 °C#", "hours below 7.2 °C#", "Utah units#"]
+        table(Columns([*headings, "portions#", "read"], rows))
 
 
 def _tell_frosts(frosts: FrostDates) -> None:

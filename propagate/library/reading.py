@@ -30,6 +30,7 @@ from propagate.records.methods import (
     Storage,
 )
 from propagate.tables import Table
+from propagate.units import ChillModel
 
 NUMBERED: Final = (
     "length_cm",
@@ -312,6 +313,7 @@ def _read_stage(table: Table, name: str, model: Stage | None, known: Known) -> S
         share=table.number("share", under.share),
         ends=table.text("ends", under.ends),
         temp_c=table.pair("temp_c", under.temp_c, lowest=_ABSOLUTE_ZERO_C),
+        chill=cast(ChillModel, table.choice("chill", get_args(ChillModel), under.chill)),
     )
     _check_shares(table, stage)
     table.finish()

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from propagate.planning.clocks import StageClock, calendar_clock
 from propagate.records.methods import Stage
-from propagate.science.chill import CHILL_LIMIT_C, ChillBand
+from propagate.science.chill import CHILL_LIMIT_C, ChillBand, ChillUnits
 from propagate.science.clockcurve import ClockCurve
 from propagate.science.warmth import WarmthResponse
 from propagate.weather.courses import DAYS_OF_A_YEAR, Course
@@ -56,7 +56,7 @@ YEARS_AHEAD: Final = 3
 FAR_DAYS: Final = 20 * DAYS_OF_A_YEAR
 """A day that a clock never reaches, as in a place that is always too cold, is put so far off."""
 
-Response = WarmthResponse | ChillBand
+Response = WarmthResponse | ChillBand | ChillUnits
 
 Places = Sequence[tuple[dt.date, str]]
 """Where a batch stood: the day it came there, and the place; in order."""
@@ -96,8 +96,13 @@ def response_of(stage: Stage) -> WarmthResponse:
     )
 
 
-def band_of(stage: Stage) -> ChillBand:
-    """The temperatures at which a cold spell counts: those of chill, and the record's own."""
+def chill_of(stage: Stage) -> ChillBand | ChillUnits:
+    """How a cold spell counts a day: in the units its record names, else days within a band.
+
+    The band is that of chill, widened to the record's own temperatures.
+    """
+    if stage.chill != "days":
+        return ChillUnits(stage.chill)
     low_c, high_c = stage.temp_c or (CHILL_FROM_C, CHILL_LIMIT_C)
     return ChillBand(min(low_c, CHILL_FROM_C), max(high_c, CHILL_LIMIT_C))
 
@@ -137,7 +142,7 @@ class Clocks:
         legs = [leg for leg in _legs(places, start) if leg[0] < horizon]
         if stage.clock == "calendar" or not legs:
             return calendar_clock(start)
-        response = band_of(stage) if stage.clock == "chill" else response_of(stage)
+        response = chill_of(stage) if stage.clock == "chill" else response_of(stage)
         known = [self._days_of(place, response, start) for _, place in legs]
         if not any(known):
             return calendar_clock(start)
@@ -159,7 +164,7 @@ class Clocks:
         the futures. None where a place is not known, or not cold enough in good time.
         """
         legs = _legs(places, start)
-        response = band_of(stage)
+        response = chill_of(stage)
         if not legs or not all(self._days_of(place, response, start) for _, place in legs):
             return None
         clock = self.of(stage, places, start)

@@ -5,7 +5,7 @@ from typing import Literal
 
 from attrs import Factory, field, frozen, validators
 
-from propagate.units import CM2_PER_M2, DAYS_PER_WEEK
+from propagate.units import CM2_PER_M2, DAYS_PER_WEEK, ChillModel
 
 Basis = Literal["published", "common practice", "memory"]
 BASES: tuple[Basis, ...] = ("memory", "common practice", "published")  # weakest first
@@ -133,7 +133,8 @@ class Stage:
 
     `weeks` is how long one propagule spends in it; `take` the share that comes through
     (None: all). `gate` is the season in which the stage may end; `share` the part of the
-    takers that must have passed before it is worth ending it for the batch.
+    takers that must have passed before it is worth ending it for the batch. A stage whose
+    `clock` is chill counts its cold as `chill` says.
     """
 
     name: str
@@ -145,6 +146,7 @@ class Stage:
     share: float = 0.8
     ends: str = ""
     temp_c: tuple[float, float] | None = None
+    chill: ChillModel = "days"
 
     @property
     def middle_days(self) -> int:

@@ -6,17 +6,27 @@ for the caller (`per_day`). A missing hour (NaN) stays missing.
 """
 
 import math
+from collections.abc import Callable
 from typing import Final
 
 import numpy as np
 from attrs import frozen
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from propagate.errors import Refused
+from propagate.science.hourly import HOURS, hourly_temperatures
 from propagate.science.timing import Array
 from propagate.science.warmth import sine_share_below
+from propagate.units import ChillModel
 
 CHILL_LIMIT_C: Final = 7.2  # 45 F
+
+WINTER_LIGHT_H: Final = 10.0
+"""Hours of light in the season of chill, 8 to 12 in middle latitudes (common practice); an hour
+more or less moves a day's chill by a few per cent."""
+
+PORTIONS_A_DAY: Final = 0.82
+"""What a day at a steady 6 °C makes by the Dynamic Model, whose best is 0.83 at 8 °C."""
 
 UTAH_EDGES_C: Final = (1.4, 2.4, 9.1, 12.4, 15.9, 18.0)
 UTAH_UNITS: Final = (0.0, 0.5, 1.0, 0.5, 0.0, -0.5, -1.0)
@@ -66,6 +76,73 @@ class ChillBand:
     @property
     def _ends(self) -> tuple[float, float]:
         return self.low_c, self.high_c
+
+
+@frozen
+class ChillUnits:
+    """A clock of published units: a day counts its share of what a day of steady cold gives.
+
+    So a record's weeks are weeks of such cold, whatever the model. Warm hours take nothing
+    back by the Utah units here, for a clock cannot run backwards; they do by portions.
+    """
+
+    model: ChillModel
+
+    def daily(self, minimum_c: ArrayLike, maximum_c: ArrayLike) -> Array:
+        """Days of steady cold that each day is worth, 0 to about 1; NaN where an end is missing.
+
+        Portions begin with nothing on the first of the days; a missing one is passed through as
+        if it lay between its neighbours.
+        """
+        count, best = _BY_MODEL[self.model]
+        hourly, known = _hours_of(np.asarray(minimum_c), np.asarray(maximum_c))
+        return np.where(known, per_day(count(hourly)) / best, np.nan)
+
+
+@frozen
+class ChillSum:
+    """The cold of some days by each way of counting it; `days` lie within 0 to 7.2 °C.
+
+    `read` is how many of the days have both their ends; the others add nothing.
+    """
+
+    read: int
+    days: float
+    hours: float
+    utah: float
+    portions: float
+
+
+def chill_sum(minimum_c: Array, maximum_c: Array) -> ChillSum:
+    """What days in order from the start of a cold season, shape (days,), come to."""
+    hourly, known = _hours_of(minimum_c, maximum_c)
+
+    def summed(units: Callable[[Array], Array]) -> float:
+        return float(per_day(units(hourly))[known].sum())
+
+    return ChillSum(
+        read=int(known.sum()),
+        days=float(np.nansum(ChillBand(0.0, CHILL_LIMIT_C).daily(minimum_c, maximum_c))),
+        hours=summed(hours_below),
+        utah=summed(utah_units),
+        portions=summed(portions),
+    )
+
+
+def _hours_of(low_c: Array, high_c: Array) -> tuple[Array, NDArray[np.bool_]]:
+    """Temperatures of all hours, missing days bridged, and which days are not missing."""
+    known = ~np.isnan(low_c + high_c)
+    hourly = np.zeros((*low_c.shape[:-1], HOURS * low_c.shape[-1]))
+    for row in np.ndindex(low_c.shape[:-1]):
+        if known[row].any():
+            coldest, warmest = (_bridged(each[row], known[row]) for each in (low_c, high_c))
+            hourly[row] = hourly_temperatures(coldest, warmest, WINTER_LIGHT_H)
+    return hourly, known
+
+
+def _bridged(daily: Array, known: NDArray[np.bool_]) -> Array:
+    days = np.arange(len(daily))
+    return np.interp(days, days[known], daily[known])
 
 
 def hours_below(hourly_c: ArrayLike, limit_c: float = CHILL_LIMIT_C) -> Array:
@@ -137,3 +214,15 @@ def per_day(hourly_units: Array) -> Array:
 
 def _unless_missing(hourly: Array, counted: ArrayLike) -> Array:
     return np.where(np.isnan(hourly), np.nan, np.asarray(counted, dtype=np.float64))
+
+
+def _utah_gained(hourly_c: Array) -> Array:
+    return utah_units(hourly_c, warmth_undoes=False)
+
+
+_BY_MODEL: Final[dict[str, tuple[Callable[[Array], Array], float]]] = {
+    "hours": (hours_below, HOURS),
+    "utah": (_utah_gained, HOURS),
+    "portions": (portions, PORTIONS_A_DAY),
+}
+"""What counts each hour, and what a whole day of steady cold gives; days have a band instead."""

@@ -71,6 +71,28 @@ def test_the_overview_tells_what_each_place_has(desk) -> None:
     assert (rows["sand bed"].source, rows["sand bed"].ahead) == ("", "")
 
 
+def test_the_overview_sums_the_cold_since_leaf_fall(desk) -> None:
+    answer = overview(desk)
+    assert answer.chill_season == (dt.date(2026, 11, 5), TODAY)
+    chill = {row.place: row.chill for row in answer.places}
+    assert chill["sand bed"] is None
+    frame = chill["cold frame"]
+    # From 5 to 24 November without the 15th. Of a half wave of 14 h from 2 to 9 °C, 6.6 h lie
+    # above 7.2 °C, one night is frosty; Utah units are whole ones but for an hour or so.
+    assert frame.read == 19
+    assert frame.hours == pytest.approx(19 * (24 - 6.6), rel=0.05)
+    assert frame.utah == pytest.approx(19 * 23, rel=0.06)
+    assert 0.8 * 19 < frame.portions / 0.83 + 1.5 < 1.1 * 19
+
+
+def test_of_last_winter_all_the_cold_is_told(desk, tmp_path) -> None:
+    give_station(desk)
+    with Desk(tmp_path, dt.date(2026, 6, 1), NOW) as summer:
+        answer = overview(summer)
+    assert answer.chill_season == (dt.date(2025, 11, 5), dt.date(2026, 3, 25))
+    assert answer.places[0].chill.read == 141
+
+
 def test_the_overview_says_what_is_wrong_in_a_file(desk) -> None:
     path = desk.folder / "probe.csv"
     path.write_text(path.read_text("utf-8") + "\n2026-11-25,warm,9\n", "utf-8")

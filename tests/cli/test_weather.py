@@ -50,7 +50,8 @@ def test_a_logger_is_told_of_with_its_gaps_and_slips(call, nursery, settings) ->
     (nursery / "probe.csv").write_text("\n".join(rows), "utf-8")
     answer = call("weather")
     assert answer.status == 0
-    (frame,) = (line for line in answer.out.splitlines() if line.startswith("cold frame"))
+    frame, cold = (line for line in answer.out.splitlines() if line.startswith("cold frame"))
+    assert cold.split()[-2:] == ["1", "day"]  # since leaf fall on 5 November
     assert "1 Nov to 6 Nov" in frame
     assert "4 days, longest 2 Nov 2026 to 4 Nov 2026" in frame
     assert "-1.5  by the calendar" in frame
@@ -92,7 +93,14 @@ def test_programs_get_all_of_it(done, nursery, settings) -> None:
     rows = ["day,low,high", "2026-11-01,2,9", "2026-11-03,3,8", "2026-11-03,3,8"]
     (nursery / "probe.csv").write_text("\n".join(rows), "utf-8")
     answer = done("weather")
-    assert set(answer) == {"places", "files", "frosts", "frost_free", "problems"}
+    assert set(answer) == {
+        "places",
+        "chill_season",
+        "files",
+        "frosts",
+        "frost_free",
+        "problems",
+    }
     assert answer["frosts"] is None
     assert answer["problems"] == []
     assert answer["files"] == [
@@ -114,4 +122,5 @@ def test_programs_get_all_of_it(done, nursery, settings) -> None:
         "gaps": [["2026-11-02", "2026-11-02"]],
         "coldest_c": 2.0,
         "ahead": "the monthly normals",
+        "chill": None,
     }

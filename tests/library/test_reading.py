@@ -117,6 +117,13 @@ SLIPS = [
         '"sundial" is none of calendar, warmth, chill',
     ),
     (
+        "unknown unit of chill",
+        'gate = "dormant"',
+        'clock = "chill"\nchill = "portion"',
+        f"{ROOTING}, chill",
+        'did you mean "portions"?',
+    ),
+    (
         "share above one",
         'gate = "dormant"',
         "share = 80",
@@ -379,11 +386,13 @@ def test_a_treatment_that_only_a_plant_has_comes_first(shelf, method_text):
     name = "cold"
     role = "treat"
     clock = "chill"
+    chill = "portions"
     weeks = { low = 8, high = 8, basis = "memory" }
 """
     *_, rubrum = (
         Library([shelf(hardwood_cutting=method_text + cold)]).method("hardwood-cutting").records
     )
+    assert [stage.chill for stage in rubrum.stages] == ["portions", "days", "days"]
     assert [stage.name for stage in rubrum.stages] == ["cold", "rooting", "establishing"]
     assert rubrum.weeks == (10, 28)
 

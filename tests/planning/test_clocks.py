@@ -5,6 +5,7 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
+from attrs import evolve
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -215,6 +216,16 @@ def chilled(known: PlaceTemps, **more) -> tuple[dt.date, dt.date] | None:
 
 def test_a_place_as_cold_as_a_fridge_chills_day_by_day() -> None:
     assert chilled(kept(4)) == (START + ONE_DAY, START + 70 * ONE_DAY)
+
+
+@pytest.mark.parametrize(("unit", "days"), [("hours", 70), ("utah", 70), ("portions", 80)])
+def test_a_record_may_count_its_cold_in_published_units(unit, days) -> None:
+    """Ten weeks at a steady 4 °C, at which the Dynamic Model makes 30 portions in 1,000 hours:
+    of 70 days at 6 °C, 57 portions, that is in 80 days; the first takes some 30 hours."""
+    spell = evolve(COLD, chill=unit)
+    begins, ends = clocks(bench=kept(4)).chilled(spell, [(START, "bench")], START)
+    assert (ends - START).days == pytest.approx(days, abs=2)
+    assert (begins - START).days <= 3
 
 
 def test_neither_a_warm_nor_a_frozen_place_chills() -> None:

@@ -153,6 +153,14 @@ def test_portions_at_a_steady_temperature(celsius, first_hour, portions):
     assert np.cumsum(made)[[167, 499, 999]] == pytest.approx(portions, abs=5e-5)
 
 
+def test_a_week_at_four_degrees_in_every_way_of_counting_cold():
+    # Portions derived as above; a steady 4 C lies within 0 to 7.2 C, below 7.2 C and in the
+    # band of Utah units that counts one (sources above), all of a week's 168 hours.
+    summed = chill.chill_sum(np.full(7, 4.0), np.full(7, 4.0))
+    assert (summed.read, summed.days, summed.hours, summed.utah) == pytest.approx((7, 7, 168, 168))
+    assert summed.portions == pytest.approx(4.5589, abs=5e-5)
+
+
 def test_no_portion_is_made_at_thirteen_degrees():
     # Derived as above.
     assert chill.portions(np.full(1000, 13.0)).sum() == 0

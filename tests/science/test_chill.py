@@ -5,6 +5,7 @@ from hypothesis import strategies as st
 
 from propagate.errors import Refused
 from propagate.science import chill
+from propagate.science.chill import ChillUnits
 
 HOURLY = st.lists(st.floats(-10, 30), min_size=24, max_size=200)
 
@@ -88,3 +89,31 @@ def test_a_missing_hour_stays_missing(count):
 def test_a_band_upside_down_is_refused():
     with pytest.raises(Refused, match="from 7 to 1"):
         chill.days_in_band(0, 5, 7, 1)
+
+
+@pytest.mark.parametrize(("model", "steady_c"), [("hours", 4.0), ("utah", 4.0), ("portions", 6.0)])
+def test_a_day_of_steady_cold_counts_one_in_every_unit(model, steady_c):
+    """Portions of 60 days at 6 °C, from nothing: 49 by the published constants, 0.82 a day."""
+    cold = np.full(60, steady_c)
+    assert ChillUnits(model).daily(cold, cold).sum() == pytest.approx(60, rel=0.03)
+
+
+@pytest.mark.parametrize("model", ["hours", "utah", "portions"])
+def test_summer_days_are_worth_no_chill_and_none_runs_backwards(model):
+    low, high = np.full((2, 40), 14.0), np.full((2, 40), 26.0)
+    low[1], high[1] = -1.0, 12.0
+    found = ChillUnits(model).daily(low, high)
+    assert found[0] == pytest.approx(0, abs=1e-9)
+    assert (found >= 0).all()
+    assert found[1].sum() > 10
+
+
+@pytest.mark.parametrize("model", ["hours", "utah", "portions"])
+def test_a_day_without_a_reading_counts_nothing_known_and_harms_no_other(model):
+    low, high = np.full(50, 1.0), np.full(50, 9.0)
+    whole = ChillUnits(model).daily(low, high)
+    low[20] = np.nan
+    holed = ChillUnits(model).daily(low, high)
+    assert np.isnan(holed[20])
+    assert np.delete(holed, 20) == pytest.approx(np.delete(whole, 20))
+    assert np.isnan(ChillUnits(model).daily(np.full(3, np.nan), np.full(3, np.nan))).all()
