@@ -10,6 +10,7 @@ from propagate.actions.desk import Desk
 from propagate.actions.meaning import spelled
 from propagate.actions.recording import record
 from propagate.actions.views import count_view
+from propagate.days import written
 from propagate.errors import NotFound, Refused
 from propagate.lengths import read_area, read_length, read_size
 from propagate.nearness import folded, nearest
@@ -49,7 +50,7 @@ def want(desk: Desk, said: Wanted) -> Wanted:
     if not meant.count and (folded(meant.bed), str(meant.plant)) not in desk.book.wants:
         raise NotFound(f"Nothing is wanted of {meant.plant} in {meant.bed} by the book.")
     if meant.count and meant.by < desk.today:
-        raise Refused(f"{meant.by.isoformat()} is before today; say by when it is wanted.")
+        raise Refused(f"{written(meant.by)} is before today; say by when it is wanted.")
     record(desk, meant)
     return meant
 

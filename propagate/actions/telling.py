@@ -8,6 +8,7 @@ from attrs import asdict, frozen
 
 from propagate.actions.desk import Desk
 from propagate.actions.meaning import batch_meant
+from propagate.days import written
 from propagate.ledger import Account, Book, Move, batch_codes
 from propagate.records import events
 from propagate.records.events import Entry
@@ -198,7 +199,7 @@ def _plant_said(event: events.NameSettled | events.StockPlantAdded | events.Want
     if not event.count:
         return f"no longer want {event.plant} in {event.bed}"
     rows = f", {event.times} times" if event.times > 1 else ""
-    return f"want {event.count} of {event.plant} in {event.bed} by {event.by.isoformat()}{rows}"
+    return f"want {event.count} of {event.plant} in {event.bed} by {written(event.by)}{rows}"
 
 
 def _check_said(event: events.Checked) -> str:

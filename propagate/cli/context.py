@@ -91,7 +91,9 @@ def _leave(desk: "Desk") -> None:
         click.echo(remark, err=True)
 
 
-on_option = click.option("--on", metavar="DATE", help="The day it happened; today if not given.")
+on_option = click.option(
+    "--on", metavar="DATE", help='The day it happened: "12 Mar", "last Tuesday"; else today.'
+)
 
 
 def _not_blank(ctx: click.Context, param: click.Parameter, value: str) -> str:

@@ -3,6 +3,7 @@
 Loading them all would cost a tenth of a second before every answer.
 """
 
+import re
 from collections.abc import Callable
 from importlib import import_module
 from typing import Any, Final
@@ -96,6 +97,13 @@ SEASON: Final[dict[str, dict[str, tuple[str, str]]]] = {
 COMMANDS: Final = {name: told for part in SEASON.values() for name, told in part.items()}
 """All of these commands, in the order of a season's work."""
 
+RANGES: Final = {
+    r"(\d+)<=x<=(\d+)": r"\1 to \2",
+    r"(\d+)<x<(\d+)": r"between \1 and \2",
+    r"x>=(\d+)": r"\1 or more",
+}
+"""Ranges as the library of the command line writes them, and in words."""
+
 
 class Commands(click.Group):
     """A group that knows its commands' names and loads each on demand."""
@@ -153,6 +161,23 @@ def program(ctx: click.Context, nursery: str | None, today: str | None, by: str 
     ctx.obj = Call(nursery, today, by)
 
 
+class PlainCommand(click.Command):
+    """A command whose help says in words which numbers an option takes."""
+
+    def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """List the options; 1<=x<=12 is said as 1 to 12."""
+        options = [param for param in self.get_params(ctx) if isinstance(param, click.Option)]
+        records = [option.get_help_record(ctx) for option in options]
+        with formatter.section("Options"):
+            formatter.write_dl([(names, _in_words(text)) for names, text in filter(None, records)])
+
+
+def _in_words(text: str) -> str:
+    for signs, words in RANGES.items():
+        text = re.sub(signs, words, text)
+    return text
+
+
 def command(name: str) -> Callable[[Callable[..., Any]], click.Command]:
     """Decorate a function as the command `name`, with the help line of the table as its own."""
-    return click.command(name, short_help=COMMANDS[name][1])
+    return click.command(name, cls=PlainCommand, short_help=COMMANDS[name][1])

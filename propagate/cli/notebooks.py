@@ -15,7 +15,11 @@ from propagate.cli.words import counted
 @json_option
 @click.pass_obj
 def import_command(call: Call, /, file: Path, as_json: bool) -> None:
-    """Take a notebook in, one line an event: all of it, or nothing when a line is bad."""
+    """Take a notebook in, one line an event: all of it, or nothing when a line is bad.
+
+    The command template writes an empty one with its columns explained. Cells may stand
+    between commas, semicolons or tabs, as your spreadsheet saves them.
+    """
     from propagate.actions.importing import import_notebook
 
     imported = import_notebook(call.desk(), file)

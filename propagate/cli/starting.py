@@ -47,7 +47,8 @@ def start_command(
     """Start a batch: COUNT propagules of PLANT by METHOD.
 
     PLANT is a Latin or common name, with the variety in quotes where it has one:
-    "blackcurrant 'Name'", "Ficus carica (variety unknown)".
+    "blackcurrant 'Name'", "Ficus carica (variety unknown)". METHOD is hardwood-cutting, runner,
+    seed, ... as the command methods lists them; a word of it that tells will do.
     """
     from propagate.actions.answering import forecast_batch
     from propagate.actions.meaning import spelled

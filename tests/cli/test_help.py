@@ -67,3 +67,11 @@ def test_the_version_is_told(raw) -> None:
     answer = raw("--version")
     assert answer.status == 0
     assert answer.out.startswith("propagate, version ")
+
+
+def test_ranges_are_said_in_words_and_arguments_not_listed_again(raw) -> None:
+    shown = " ".join(raw("years", "--help").out.split())
+    assert "[1 to 1000]" in shown
+    assert "[0 or more]" in raw("due", "--help").out
+    assert "<=" not in shown
+    assert "[PLANT]" not in shown.partition("Options:")[2]
