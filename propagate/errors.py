@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from attrs import frozen
 
-from propagate.worded import worded
+from propagate.worded import in_a_row, worded
 
 
 class PropagateError(Exception):
@@ -56,12 +56,17 @@ class Problem:
     def __str__(self) -> str:
         return f"{self.where}: {self.what}"
 
+    @property
+    def said(self) -> str:
+        """The same, to be said in another language as far as it can be."""
+        return worded("{where}: {what}", where=self.where, what=self.what)
+
 
 def refuse_all(problems: Iterable[Problem], lead: str) -> None:
     """Raise one Refused that lists every problem, or do nothing when there are none."""
-    lines = [str(problem) for problem in problems]
+    lines = [problem.said for problem in problems]
     if lines:
-        raise Refused("\n  ".join([lead, *lines]))
+        raise Refused(in_a_row([worded(lead), *lines], "\n  "))
 
 
 def _either(names: Sequence[str]) -> str:

@@ -7,6 +7,7 @@ import re
 from typing import Final
 
 from propagate.errors import Refused
+from propagate.worded import worded, wording
 
 METRES: Final[dict[str, float]] = {
     **dict.fromkeys(("mm", "millimetre", "millimetres", "millimeter", "millimeters"), 0.001),
@@ -25,7 +26,7 @@ _NUMBER = r"(?:\d+[ -])?\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+"
 _PART = re.compile(rf"\s*({_NUMBER})\s*([a-z]+|['\"])?\s*")
 _AREA_UNIT = re.compile(r"(?:sq(?:uare)?\.?\s*([a-z]+)|([a-z]+)\s*(?:2|²|\^2))$")
 _SIGNS = str.maketrans({"’": "'", "′": "'", "”": '"', "″": '"', "“": '"', "½": " 1/2", "¼": " 1/4"})
-_HOW = "write 50 cm, 2.5 m, 18 in or 1' 6\""
+_HOW = wording("write 50 cm, 2.5 m, 18 in or 1' 6\"")
 
 
 def read_length(text: str) -> float:
@@ -39,11 +40,18 @@ def read_length(text: str) -> float:
     while at < len(typed) or not at:
         part = _PART.match(typed, at)
         if not part:
-            raise Refused(f'"{text}" is not a length; {_HOW}.')
+            raise Refused(worded('"{text}" is not a length; {how}.', text=text, how=worded(_HOW)))
         unit = part[2] or _smaller(before)
         if unit not in METRES or (before and METRES[unit] >= METRES[before]):
-            said = f'"{unit}" is no unit of length here' if unit else "it has no unit"
-            raise Refused(f'"{text}" cannot be read as a length, for {said}; {_HOW}.')
+            why = worded('"{unit}" is no unit of length here', unit=unit)
+            raise Refused(
+                worded(
+                    '"{text}" cannot be read as a length, for {why}; {how}.',
+                    text=text,
+                    why=why if unit else worded("it has no unit"),
+                    how=worded(_HOW),
+                )
+            )
         total_m += _number(part[1], text) * METRES[unit]
         at, before = part.end(), unit
     return _sensible(total_m, text)
@@ -53,7 +61,9 @@ def read_size(text: str) -> tuple[float, float]:
     """Length and width [m] as in "6 m x 1.2 m" or "20 x 4 ft"; raises Refused for anything else."""
     sides = re.split(r"\s*[x×*]\s*|\s+by\s+", text.strip().lower())
     if len(sides) != 2:
-        raise Refused(f'"{text}" is not a size; write length x width, such as 6 m x 1.2 m.')
+        raise Refused(
+            worded('"{text}" is not a size; write length x width, such as 6 m x 1.2 m.', text=text)
+        )
     first, second = sides
     if not re.search(r"[a-z'\"’′”″]", first):  # the unit of the second serves for both
         first += " " + re.sub(rf"^\s*(?:{_NUMBER})\s*", "", second)
@@ -70,7 +80,7 @@ def read_area(text: str) -> float:
     name = (unit[1] or unit[2]) if unit else ""
     number = typed[: unit.start()].strip() if unit else ""
     if name not in METRES or not re.fullmatch(_NUMBER, number):
-        raise Refused(f'"{text}" is not an area; write 12 m2 or 300 sq ft.')
+        raise Refused(worded('"{text}" is not an area; write 12 m2 or 300 sq ft.', text=text))
     return _sensible(_number(number, text) * METRES[name] ** 2, text)
 
 
@@ -89,12 +99,20 @@ def _number(written: str, text: str) -> float:
     for piece in re.split(r"[ -]", written):
         above, slash, below = piece.replace(",", ".").partition("/")
         if slash and not int(below):
-            raise Refused(f'"{text}" has a fraction with nothing below the line; {_HOW}.')
+            raise Refused(
+                worded(
+                    '"{text}" has a fraction with nothing below the line; {how}.',
+                    text=text,
+                    how=worded(_HOW),
+                )
+            )
         whole += float(above) / (float(below) if slash else 1.0)
     return whole
 
 
 def _sensible(number: float, text: str) -> float:
     if not 0 < number <= MOST_M:
-        raise Refused(f'"{text}" is no size of a bed; it must lie above 0 and below 10 km.')
+        raise Refused(
+            worded('"{text}" is no size of a bed; it must lie above 0 and below 10 km.', text=text)
+        )
     return number

@@ -15,25 +15,26 @@ from attrs import define, field
 
 from propagate.errors import Problem
 from propagate.nearness import nearest
+from propagate.worded import worded, wording
 
 _KINDS: Final[dict[type, str]] = {
-    str: "a text",
-    bool: "true or false",
-    int: "a whole number",
-    float: "a number",
-    list: "a list",
-    dict: "a table",
+    str: wording("a text"),
+    bool: wording("true or false"),
+    int: wording("a whole number"),
+    float: wording("a number"),
+    list: wording("a list"),
+    dict: wording("a table"),
 }
 
 _HINTS: Final[dict[str, str]] = {
-    "Illegal character": "a quote is missing",
-    'Expected "\'"': "a quote is missing",
-    "Expected newline": "texts and days stand in quotes",
-    "Invalid value": "texts and days stand in quotes, true and false do not",
-    "Expected ']' at the end of a table": "a name of several words stands in quotes",
-    "Expected '='": "it has no = and no # before it",
-    "Cannot declare": "that heading stands there twice",
-    "Cannot overwrite": "that stands there twice",
+    "Illegal character": wording("a quote is missing"),
+    'Expected "\'"': wording("a quote is missing"),
+    "Expected newline": wording("texts and days stand in quotes"),
+    "Invalid value": wording("texts and days stand in quotes, true and false do not"),
+    "Expected ']' at the end of a table": wording("a name of several words stands in quotes"),
+    "Expected '='": wording("it has no = and no # before it"),
+    "Cannot declare": wording("that heading stands there twice"),
+    "Cannot overwrite": wording("that stands there twice"),
 }
 """What growers can do about what the TOML reader says, by how that begins."""
 
@@ -65,7 +66,7 @@ class Table:
         """A text; required, and then not empty, when no default is given."""
         value = self._value(key, str, "" if default is None else default, default is None)
         if default is None and isinstance(self.values.get(key), str) and not value.strip():
-            self.complain("it is empty", key)
+            self.complain(worded("it is empty"), key)
         return str(value).strip()
 
     def flag(self, key: str, default: bool) -> bool:
@@ -76,16 +77,15 @@ class Table:
         """One of some words; the first of them stands in when it is missing or wrong."""
         chosen = self.text(key, default)
         if chosen and chosen not in choices:
-            self.complain(
-                f'"{chosen}" is none of {", ".join(choices)}{_offer(chosen, choices)}', key
-            )
+            what = worded('"{word}" is none of {words}', word=chosen, words=", ".join(choices))
+            self.complain(_offered(what, chosen, choices), key)
         return chosen if chosen in choices else choices[0]
 
     def number(self, key: str, default: float | None = None) -> float:
         """A finite number; required when no default is given."""
         value = self._value(key, float, 0.0 if default is None else default, default is None)
         if not math.isfinite(value):
-            self.complain(f"{value} is not a finite number", key)
+            self.complain(worded("{number} is not a finite number", number=value), key)
         return float(value)
 
     def pair(
@@ -96,12 +96,24 @@ class Table:
             return default
         given = self.values[key]
         if not (isinstance(given, list) and len(given) == 2 and all(map(_is_number, given))):
-            self.complain(f"a list of two numbers is wanted, such as [20, 25], not {given!r}", key)
+            self.complain(
+                worded(
+                    "a list of two numbers is wanted, such as [20, 25], not {given!r}", given=given
+                ),
+                key,
+            )
             return default
         if given[0] > given[1]:
-            self.complain(f"the range is upside down: {given[0]:g} to {given[1]:g}", key)
+            self.complain(
+                worded(
+                    "the range is upside down: {low:g} to {high:g}", low=given[0], high=given[1]
+                ),
+                key,
+            )
         if given[0] < lowest:
-            self.complain(f"{given[0]:g} is below {lowest:g}", key)
+            self.complain(
+                worded("{number:g} is below {lowest:g}", number=given[0], lowest=lowest), key
+            )
         return float(given[0]), float(given[1])
 
     def sizes(self, key: str) -> tuple[float, float] | None:
@@ -110,7 +122,12 @@ class Table:
             return None
         given = self.values[key]
         if not (isinstance(given, list) and len(given) == 2 and all(map(_is_length, given))):
-            self.complain(f"two lengths above 0 are wanted, such as [54, 28], not {given!r}", key)
+            self.complain(
+                worded(
+                    "two lengths above 0 are wanted, such as [54, 28], not {given!r}", given=given
+                ),
+                key,
+            )
             return None
         return float(given[0]), float(given[1])
 
@@ -121,9 +138,9 @@ class Table:
         given = self._value(key, list, list(default or ()), default is None)
         wrong = [entry for entry in given if not isinstance(entry, str) or not entry.strip()]
         for entry in wrong:
-            self.complain(f"each entry is a text, {entry!r} is not", key)
+            self.complain(worded("each entry is a text, {given!r} is not", given=entry), key)
         if default is None and self.values.get(key) == []:
-            self.complain("it is empty", key)
+            self.complain(worded("it is empty"), key)
         return tuple(entry.strip() for entry in given if entry not in wrong)
 
     def table(self, key: str) -> "Table":
@@ -138,7 +155,12 @@ class Table:
             if isinstance(values, dict):
                 found.append(self._inner(values, f"{key} {values.get(naming, number)}"))
             else:
-                self.complain(f"entry {number} is not a table; write [[{key}]]", key)
+                self.complain(
+                    worded(
+                        "entry {number} is not a table; write [[{key}]]", number=number, key=key
+                    ),
+                    key,
+                )
         return found
 
     def named_tables(self) -> list[tuple[str, "Table"]]:
@@ -149,7 +171,7 @@ class Table:
             if isinstance(values, dict):
                 found.append((heading, self._inner(values, heading)))
             else:
-                self.complain("it stands outside every table", heading)
+                self.complain(worded("it stands outside every table"), heading)
         return found
 
     def take_over(self, inner: "Table") -> None:
@@ -160,7 +182,7 @@ class Table:
         """Complain about every key that nobody asked for."""
         for key in self.values:
             if key not in self._asked:
-                self.complain(f"unknown key{_offer(key, sorted(self._asked))}", key)
+                self.complain(_offered(worded("unknown key"), key, sorted(self._asked)), key)
 
     def _inner(self, values: dict[str, Any], heading: str) -> "Table":
         return Table(values, f"{self.where}, {heading}")
@@ -168,12 +190,15 @@ class Table:
     def _value(self, key: str, kind: type, default: Any, required: bool = False) -> Any:
         if not self.gives(key):
             if required:
-                self.complain("it is missing", key)
+                self.complain(worded("it is missing"), key)
             return default
         given = self.values[key]
         fits = _is_number(given) if kind is float else type(given) is kind
         if not fits:
-            self.complain(f"{_KINDS[kind]} is wanted, not {given!r}", key)
+            self.complain(
+                worded("{kind} is wanted, not {given!r}", kind=worded(_KINDS[kind]), given=given),
+                key,
+            )
             return default
         return given
 
@@ -186,19 +211,22 @@ def read_table(path: Path, where: str) -> Table:
     except tomli.TOMLDecodeError as error:
         problem = _slip(error, text, where)
     except UnicodeDecodeError:
-        problem = Problem(where, "it cannot be read: save it as UTF-8 text")
+        problem = Problem(where, worded("it cannot be read: save it as UTF-8 text"))
     except OSError as error:
-        problem = Problem(where, f"it cannot be read: {error.strerror}")
+        problem = Problem(where, worded("it cannot be read: {why}", why=error.strerror))
     return Table({}, where, [problem])
 
 
 def _slip(error: tomli.TOMLDecodeError, text: str, where: str) -> Problem:
     """What is wrong with the line at which TOML could not be read any further."""
     line = text.splitlines()[error.lineno - 1].strip() if error.lineno <= text.count("\n") else ""
-    hint = next((hint for sign, hint in _HINTS.items() if error.msg.startswith(sign)), error.msg)
+    hint = next(
+        (worded(hint) for sign, hint in _HINTS.items() if error.msg.startswith(sign)), error.msg
+    )
     # A line with an address is not shown: it may hold a password.
     shown = f": {line}" if line and "://" not in line else ""
-    return Problem(f"{where}, line {error.lineno}", f"it cannot be read ({hint}){shown}")
+    what = worded("it cannot be read ({hint}){shown}", hint=hint, shown=shown)
+    return Problem(worded("{file}, line {number}", file=where, number=error.lineno), what)
 
 
 def _is_number(value: object) -> bool:
@@ -209,6 +237,7 @@ def _is_length(value: object) -> bool:
     return _is_number(value) and 0 < float(value) < math.inf  # type: ignore[arg-type]
 
 
-def _offer(word: str, known: Iterable[str]) -> str:
+def _offered(what: str, word: str, known: Iterable[str]) -> str:
+    """What is wrong, with the nearest word that would be right."""
     near = nearest(word, known, count=1)
-    return f'; did you mean "{near[0]}"?' if near else ""
+    return worded('{what}; did you mean "{near}"?', what=what, near=near[0]) if near else what

@@ -9,6 +9,7 @@ from propagate.records.nursery import Bed, MonthDay, Spacing
 from propagate.science.spacing import PATTERNS, Pattern, rows_apart_m
 from propagate.settings.values import close, month_day, section, whole
 from propagate.tables import Table
+from propagate.worded import worded
 
 Value = TypeVar("Value")
 
@@ -45,7 +46,7 @@ def _measured(
     try:
         return read(text)
     except Refused as error:
-        table.complain(str(error), key)
+        table.complain(error.said, key)
         return default
 
 
@@ -56,7 +57,7 @@ def _spacing(table: Table) -> Spacing | None:
     pattern: Pattern = "triangle" if chosen == "triangle" else "square"
     if apart_m is None:
         if rows_m is not None:
-            table.complain('say how far plants stand apart too: spacing = "40 cm"', "rows")
+            table.complain(worded('say how far plants stand apart too: spacing = "40 cm"'), "rows")
         return None
     return Spacing(apart_m, rows_m or rows_apart_m(apart_m, pattern), pattern)
 
@@ -68,8 +69,8 @@ def _by(table: Table) -> MonthDay | None:
 def _refuse_half_measures(table: Table, bed: Bed) -> None:
     """A bed that is measured two ways, or measured without a spacing, says nothing certain."""
     if bed.area_m2 and bed.length_m:
-        table.complain("give either an area, or length and width", "area")
+        table.complain(worded("give either an area, or length and width"), "area")
     if bed.width_m and not bed.length_m:
-        table.complain('give its length too: length = "6 m"', "width")
+        table.complain(worded('give its length too: length = "6 m"'), "width")
     if (bed.area_m2 or bed.length_m) and not bed.spacing and bed.plants_wanted is None:
-        table.complain('say how far plants stand apart: spacing = "40 cm"')
+        table.complain(worded('say how far plants stand apart: spacing = "40 cm"'))

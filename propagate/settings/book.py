@@ -7,8 +7,9 @@ from propagate.paths import BOOK_FILE, NURSERY_FILE
 from propagate.records.nursery import BookSettings
 from propagate.settings.values import close
 from propagate.tables import Table, read_table
+from propagate.worded import worded, wording
 
-REFUSAL = "The settings cannot be used:"
+REFUSAL = wording("The settings cannot be used:")
 URL_STARTS = ("postgresql://", "postgres://")
 
 
@@ -20,7 +21,10 @@ def read_book(table: Table) -> BookSettings:
     url = inner.text("url", "")
     if url and not url.startswith(URL_STARTS):
         # The value is not shown: a url may hold a password.
-        inner.complain(f"it must start with {URL_STARTS[0]}; leave it out for a file here", "url")
+        inner.complain(
+            worded("it must start with {start}; leave it out for a file here", start=URL_STARTS[0]),
+            "url",
+        )
     found = BookSettings(inner.text("by", ""), inner.text("device", ""), url)
     close(table, inner)
     return found

@@ -8,6 +8,7 @@ from propagate.records.nursery import LabelSettings
 from propagate.records.printers import MOST_OFF_MM, MOST_STRETCH, Pair, PrinterFit
 from propagate.settings.values import close
 from propagate.tables import Table
+from propagate.worded import worded
 
 _LENGTHS = ("across_mm", "down_mm")
 
@@ -48,10 +49,12 @@ def _read_fit(table: Table, key: str) -> PrinterFit:
     fit = PrinterFit(**pairs)
     for name, stretch in zip(_LENGTHS, fit.scale, strict=True):
         if abs(stretch - 1) > MOST_STRETCH:
-            inner.complain(f"{stretch:.2f} times as large is no printer's doing", name)
+            inner.complain(
+                worded("{stretch:.2f} times as large is no printer's doing", stretch=stretch), name
+            )
     for name, off_mm in zip(("left_mm", "top_mm"), fit.offset_mm, strict=True):
         if abs(off_mm) > MOST_OFF_MM:
-            inner.complain(f"{off_mm:.1f} mm off is no printer's doing", name)
+            inner.complain(worded("{off:.1f} mm off is no printer's doing", off=off_mm), name)
     clean = inner.clean
     close(table, inner)
     return fit if clean else PrinterFit()
@@ -64,7 +67,9 @@ def _planned_and_measured(table: Table, key: str) -> Pair | None:
     numbers = isinstance(given, list) and len(given) == 2
     if numbers and all(_is_length(one) for one in given or ()):
         return float(given[0]), float(given[1])  # type: ignore[index]
-    table.complain(f"two lengths are wanted, planned and measured, not {given!r}", key)
+    table.complain(
+        worded("two lengths are wanted, planned and measured, not {given!r}", given=given), key
+    )
     return None
 
 

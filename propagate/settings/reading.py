@@ -14,6 +14,7 @@ from propagate.settings.text import COMMON_FROSTS
 from propagate.settings.values import above_zero, close, day, section, whole
 from propagate.settings.weather import read_weather
 from propagate.tables import Table, read_table
+from propagate.worded import worded
 
 COLDEST_C = -60.0  # colder is no place for plants, but a slip
 LEAST_FROST_RISK, MOST_FROST_RISK = 0.01, 0.5
@@ -37,7 +38,10 @@ def _read_nursery(table: Table) -> Nursery:
     name = table.text("name")
     chance = table.number("chance", 0.8)
     if not 0.5 <= chance <= 0.99:
-        table.complain(f"{chance:g} is no useful chance; give one from 0.5 to 0.99", "chance")
+        table.complain(
+            worded("{chance:g} is no useful chance; give one from 0.5 to 0.99", chance=chance),
+            "chance",
+        )
         chance = 0.8
     places = {place.name: place for place in _read_places(table)}
     nursery = Nursery(
@@ -71,7 +75,8 @@ def _frost_risk(table: Table) -> float | None:
     risk = table.number("frost_risk")
     if not LEAST_FROST_RISK <= risk <= MOST_FROST_RISK:
         table.complain(
-            f"{risk:g} is no useful chance of frost; give one from 0.01 to 0.5", "frost_risk"
+            worded("{risk:g} is no useful chance of frost; give one from 0.01 to 0.5", risk=risk),
+            "frost_risk",
         )
     return risk
 
@@ -83,7 +88,9 @@ def _read_places(table: Table) -> list[Place]:
         size_m2 = above_zero(inner, "size_m2")
         pots_to = inner.text("pots_to", "")
         if pots_to and pots_to not in table.values["places"]:
-            inner.complain(f'there is no place "{pots_to}" in these settings', "pots_to")
+            inner.complain(
+                worded('there is no place "{place}" in these settings', place=pots_to), "pots_to"
+            )
         places.append(Place(name, temp_c, cold, size_m2, pots_to, inner.text("note", "")))
         close(table, inner)
     return places
@@ -103,7 +110,7 @@ def _read_size(table: Table) -> tuple[float, float] | None:
     sizes = table.sizes("size_cm")
     across = above_zero(table, "across_cm")
     if sizes and across:
-        table.complain("give either size_cm or across_cm, not both")
+        table.complain(worded("give either size_cm or across_cm, not both"))
     return (across, across) if across else sizes
 
 
@@ -115,6 +122,6 @@ def _read_amounts(table: Table, key: str) -> dict[str, float]:
     amounts = {name: inner.number(name) for name in inner.values}
     for name, amount in amounts.items():
         if amount < 0:
-            inner.complain(f"{amount:g} is below nought", name)
+            inner.complain(worded("{amount:g} is below nought", amount=amount), name)
     close(table, inner)
     return amounts

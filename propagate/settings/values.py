@@ -7,6 +7,7 @@ import re
 from propagate.errors import Refused
 from propagate.records.nursery import MonthDay
 from propagate.tables import Table
+from propagate.worded import worded
 
 
 def month_day(text: str) -> MonthDay:
@@ -18,7 +19,10 @@ def month_day(text: str) -> MonthDay:
         day = dt.date(2000, int(parts[1]), int(parts[2]))  # a leap year: 29 February is a day
     except ValueError:
         raise Refused(
-            f'"{text}" is not a day of the year; write month-day, such as 05-10 for 10 May.'
+            worded(
+                '"{text}" is not a day of the year; write month-day, such as 05-10 for 10 May.',
+                text=text,
+            )
         ) from None
     return day.month, day.day
 
@@ -31,7 +35,7 @@ def day(table: Table, key: str, defaults: dict[str, MonthDay]) -> MonthDay:
     try:
         return month_day(text)
     except Refused as error:
-        table.complain(str(error), key)
+        table.complain(error.said, key)
         return defaults[key]
 
 
@@ -41,7 +45,10 @@ def above_zero(table: Table, key: str) -> float | None:
         return None
     number = table.number(key)
     if number <= 0:
-        table.complain(f"{number:g} is not above 0; leave it out where there is none", key)
+        table.complain(
+            worded("{number:g} is not above 0; leave it out where there is none", number=number),
+            key,
+        )
     return number
 
 
@@ -51,7 +58,7 @@ def whole(table: Table, key: str, default: int | None = None) -> int | None:
     if number is None or not math.isfinite(number):
         return default
     if not number.is_integer():
-        table.complain(f"{number:g} is not a whole number", key)
+        table.complain(worded("{number:g} is not a whole number", number=number), key)
     return int(number)
 
 

@@ -7,6 +7,7 @@ from propagate.nearness import nearest
 from propagate.records.nursery import LoggerColumns, Normals, Place, TempUnit, Weather, WeatherFile
 from propagate.settings.values import close, section
 from propagate.tables import Table
+from propagate.worded import worded
 
 COMMON_SPREAD_C = 1.5
 """How far the mean temperature of a season strays from its normal, where no spread is given
@@ -34,10 +35,19 @@ def _read_normals(table: Table) -> Normals | None:
     low_c, high_c = _twelve(inner, "min_c"), _twelve(inner, "max_c")
     spread_c = inner.number("spread_c", COMMON_SPREAD_C)
     if spread_c < 0:
-        inner.complain(f"{spread_c:g} is below 0", "spread_c")
+        inner.complain(
+            worded("{number:g} is below {lowest:g}", number=spread_c, lowest=0), "spread_c"
+        )
     for month, (low, high) in enumerate(zip(low_c, high_c, strict=False), start=1):
         if low > high:
-            inner.complain(f"month {month} has a minimum of {low:g} over a maximum of {high:g}")
+            inner.complain(
+                worded(
+                    "month {month} has a minimum of {low:g} over a maximum of {high:g}",
+                    month=month,
+                    low=low,
+                    high=high,
+                )
+            )
     clean = inner.clean
     close(table, inner)
     return Normals(low_c, high_c, spread_c) if clean else None
@@ -48,7 +58,9 @@ def _twelve(table: Table, key: str) -> tuple[float, ...]:
     given = table.values.get(key)
     table.gives(key)
     if not (isinstance(given, list) and len(given) == MONTHS and all(map(_is_air_temp, given))):
-        table.complain(f"a list of twelve temperatures in °C is wanted, not {given!r}", key)
+        table.complain(
+            worded("a list of twelve temperatures in °C is wanted, not {given!r}", given=given), key
+        )
         return ()
     return tuple(map(float, given))
 
@@ -63,12 +75,16 @@ def _read_weather_files(table: Table, places: dict[str, Place]) -> dict[str, Wea
     for name, inner in section(table, "files"):
         columns, unit = _read_columns(inner), inner.choice("unit", TEMP_UNITS, "")
         if columns and not inner.gives("unit"):
-            inner.complain(f"say what the readings are in: {', '.join(TEMP_UNITS)}", "unit")
+            inner.complain(
+                worded("say what the readings are in: {units}", units=", ".join(TEMP_UNITS)), "unit"
+            )
         place = inner.text("place", "")
         if place and place not in places:
             near = nearest(place, places, count=1)
-            offer = f'; did you mean "{near[0]}"?' if near else ""
-            inner.complain(f'there is no place "{place}" in these settings{offer}', "place")
+            what = worded('there is no place "{place}" in these settings', place=place)
+            if near:
+                what = worded('{what}; did you mean "{near}"?', what=what, near=near[0])
+            inner.complain(what, "place")
         files[name] = WeatherFile(
             name,
             inner.text("path"),
@@ -87,13 +103,16 @@ def _read_columns(table: Table) -> LoggerColumns | None:
     given = {key for key, column in named.items() if column}
     form = table.text("day_format", "")
     if form and not _tells_days(form):
-        table.complain(f'"{form}" does not give a whole day; such as %d/%m/%Y %H:%M', "day_format")
+        table.complain(
+            worded('"{form}" does not give a whole day; such as %d/%m/%Y %H:%M', form=form),
+            "day_format",
+        )
     if given == {"date", "min", "max"} and named["min"] != named["max"]:
         return LoggerColumns(named["date"], named["min"], named["max"], form)
     if given == {"time", "temperature"}:
         return LoggerColumns(named["time"], named["temperature"], named["temperature"], form)
     if given or form:
-        table.complain("name the columns as date, min and max, or as time and temperature")
+        table.complain(worded("name the columns as date, min and max, or as time and temperature"))
     return None
 
 

@@ -232,3 +232,16 @@ def test_a_plant_is_called_as_the_reader_calls_it(client, codes) -> None:
     assert "fig · " in words_of(client.get(address).text)
     card = client.get("/methods/hardwood-cutting/Ribes nigrum", headers=GERMAN).text
     assert "Schwarze Johannisbeere" in words_of(card)
+
+
+def test_broken_settings_are_told_in_german_line_by_line(client, desk, codes) -> None:
+    settings = desk.folder / "nursery.toml"
+    text = settings.read_text("utf-8")
+    settings.write_text(text.replace("chance = 0.8", "chance = 8\nhemispere = 1"), "utf-8")
+    page = client.get("/", headers=GERMAN).text
+    settings.write_text(text, "utf-8")
+    said = words_of(page)
+    assert "Die Einstellungen sind nicht zu gebrauchen:" in said
+    assert "nursery.toml, chance: 8 ist keine brauchbare Chance" in said
+    assert "unbekanntes Wort; meintest du „hemisphere“?" in said
+    assert left_in_english(page) == []
