@@ -9,8 +9,13 @@ def span(low: str, high: str) -> str:
     return low if low == high else worded("{low} to {high}", low=low, high=high)
 
 
-def time_words(low_weeks: float, high_weeks: float) -> str:
-    """6 to 12 weeks; 60 to 90 days where an end is no half of a week, as from a source in days."""
+def time_words(low_weeks: float, high_weeks: float, *, scored: bool = False) -> str:
+    """6 to 12 weeks; 60 to 90 days where an end is no half of a week, as from a source in days.
+
+    Of trials that were only scored on such days it is the most that it took.
+    """
+    if scored:
+        return worded("{time} at most", time=time_words(low_weeks, high_weeks))
     if low_weeks * 2 % 1 == 0 == high_weeks * 2 % 1:
         return worded("{weeks} weeks", weeks=span(f"{low_weeks:g}", f"{high_weeks:g}"))
     low, high = (f"{end * DAYS_PER_WEEK:.0f}" for end in (low_weeks, high_weeks))

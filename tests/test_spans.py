@@ -18,3 +18,7 @@ from propagate.spans import time_words
 )
 def test_weeks_that_are_none_are_told_in_days(low: float, high: float, words: str) -> None:
     assert time_words(low, high) == words
+
+
+def test_the_day_a_trial_was_scored_is_the_most_that_it_took() -> None:
+    assert time_words(5.7, 5.7, scored=True) == "40 days at most"

@@ -70,7 +70,7 @@ def _soon(desk: Desk, event: Event, on: dt.date) -> Iterable[str]:
     started = desk.book.batch(event.batch)
     record = desk.library.record(started.started.method, started.name).record
     days = (on - started.on).days
-    if days < SOONEST * record.taking.weeks.low * DAYS_PER_WEEK:
+    if days < SOONEST * record.taking.weeks.soonest * DAYS_PER_WEEK:
         yield worded_count(
             "{count} day after the start is very soon. {undo}",
             "{count} days after the start is very soon. {undo}",

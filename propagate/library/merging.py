@@ -12,11 +12,13 @@ Item = TypeVar("Item")
 
 def widest(figures: Sequence[Figure]) -> Figure:
     """The range that holds all of these ranges, as well founded as the weakest of them."""
+    scored = all(figure.scored for figure in figures)
     return Figure(
-        low=min(figure.low for figure in figures),
-        high=max(figure.high for figure in figures),
+        low=min(figure.low if scored else figure.soonest for figure in figures),
+        high=max(figure.high if scored else figure.latest for figure in figures),
         basis=min((figure.basis for figure in figures), key=BASES.index),
         sources=_once(source for figure in figures for source in figure.sources),
+        scored=scored,
     )
 
 

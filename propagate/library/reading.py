@@ -335,9 +335,9 @@ def _read_figure(table: Table, key: str, known: Known) -> Figure:
     inner = table.table(key)
     low, high = inner.number("low"), inner.number("high")
     basis, sources = _read_origin(inner, known)
-    note = inner.text("note", "")
+    note, scored = inner.text("note", ""), inner.flag("scored", default=False)
     inner.finish()
-    figure = _made(inner, lambda: Figure(low, high, basis, sources, note))
+    figure = _made(inner, lambda: Figure(low, high, basis, sources, note, scored))
     table.take_over(inner)
     return figure or _STAND_IN
 

@@ -140,7 +140,7 @@ def _stage(stage: Stage, library: Library) -> CardStage:
     take = stage.take
     return CardStage(
         name=stage.name,
-        weeks=time_words(stage.weeks.low, stage.weeks.high),
+        weeks=time_words(stage.weeks.low, stage.weeks.high, scored=stage.weeks.scored),
         take=range_words(take.low, take.high, share=True) if take else "",
         ends=stage.ends,
         origins=tuple(_origins(stage.weeks, take, library)),

@@ -120,7 +120,7 @@ def _leaving_days(case: Case, potted: dt.date, nursery: Nursery, today: dt.date)
 
 
 def _establishing_days(stage: Stage) -> Sequence[float]:
-    low, high = stage.weeks.low * DAYS_PER_WEEK, stage.weeks.high * DAYS_PER_WEEK
+    low, high = stage.weeks.soonest * DAYS_PER_WEEK, stage.weeks.latest * DAYS_PER_WEEK
     return _spread((low, (low + high) / 2, high))[1::4]
 
 

@@ -110,7 +110,7 @@ def _check(job: Job) -> Tasks:
             yield job.task(date, "check", worded("still damp? look for mould and early sprouts"))
         return
     weeks = job.case.record.taking.weeks
-    by_calendar = treated_until + dt.timedelta(days=round(weeks.low * DAYS_PER_WEEK))
+    by_calendar = treated_until + dt.timedelta(days=round(weeks.soonest * DAYS_PER_WEEK))
     first = job.window.first or by_calendar
     if state.last_check is None or state.last_check + every < first:
         date = first
@@ -263,7 +263,7 @@ def _meant_at(stage: Stage) -> str:
 
 
 def _weeks(weeks: Figure) -> str:
-    return time_words(weeks.low, weeks.high)
+    return time_words(weeks.low, weeks.high, scored=weeks.scored)
 
 
 RULES: tuple[Callable[[Job], Tasks], ...] = (

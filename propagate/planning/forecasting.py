@@ -258,7 +258,7 @@ def _window(case: Case, group: Group, nursery: Nursery, today: dt.date) -> PotOn
     )
     early, likely, late = dates
     clock = group.clocks[at]
-    first = clock.date(stage.weeks.low * DAYS_PER_WEEK) if clock.said else None
+    first = clock.date(stage.weeks.soonest * DAYS_PER_WEEK) if clock.said else None
     return PotOn(early, likely, late, in_a_row([why, words], "; ") if words else why, first)
 
 

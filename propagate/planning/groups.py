@@ -216,8 +216,8 @@ def prior_of(record: MethodRecord) -> Prior:
     """What a record says of a batch before anything was seen, counted from its treatments' end."""
     weeks, take = record.taking.weeks, record.taking.take
     return prior_from_ranges(
-        weeks.low,
-        weeks.high,
+        weeks.soonest,
+        weeks.latest,
         take.low if take else 1.0,
         take.high if take else 1.0,
         failer_log_between=FAILERS_BETWEEN,

@@ -79,7 +79,7 @@ def times_in_pot(weeks: Figure) -> Array:
 
     As in rooting, half of the variance of ln(days) is common to what was potted together.
     """
-    law = from_range(weeks.low * DAYS_PER_WEEK, weeks.high * DAYS_PER_WEEK)
+    law = from_range(weeks.soonest * DAYS_PER_WEEK, weeks.latest * DAYS_PER_WEEK)
     shifts = law.log_days_between * _deviates(BATCH_POINTS)
     shares = (np.arange(PLANT_POINTS) + 0.5) / PLANT_POINTS
     return ppf(shares, law.log_days_mean + shifts[:, None], law.log_days_scale)

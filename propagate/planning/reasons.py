@@ -14,6 +14,7 @@ from propagate.planning.case import Case
 from propagate.planning.clocks import StageClock
 from propagate.planning.seasons import season_words
 from propagate.records.answers import BatchForecast
+from propagate.records.methods import Figure
 from propagate.records.nursery import Nursery
 from propagate.science.learning import GroupData, GroupPosterior, learn
 from propagate.science.pooling import learn_method
@@ -301,7 +302,7 @@ def _time_words(
     single = stage.weeks
     after = f" after {sources.delay_days / DAYS_PER_WEEK:.0f} weeks of treatment"
     yield (
-        f"The library says {time_words(single.low, single.high)} for single ones"
+        f"The library says {_said_time(single)} for single ones"
         f"{_warmth_words(sources)}{after if sources.delay_days else ''} ({single.basis})."
     )
     if sources.clock.said:
@@ -315,6 +316,10 @@ def _time_words(
     season = season_words(stage.gate, nursery)
     if season:
         yield f"It may be done {season}, so the likely day is {written(answer.pot_on.likely)}."
+
+
+def _said_time(weeks: Figure) -> str:
+    return time_words(weeks.low, weeks.high, scored=weeks.scored)
 
 
 def _warmth_words(sources: _Sources) -> str:

@@ -41,12 +41,22 @@ def _positive(instance: object, attribute: object, value: float) -> None:
         raise ValueError(f"{value:g} is below zero")
 
 
+SCORED_EARLIER = 2.25
+"""What a trial found rooted on the day it was scored may have rooted so many times sooner: as
+wide a range as one number is read as (see `science.timing`), with that day at its late end."""
+
+BENCH_LATER = 1.2
+"""And a bench without the trial's mist and warmth may take so many times longer (memory)."""
+
+
 @frozen
 class Figure:
     """A range with its origin: 10 % of single cases fall below `low`, 10 % above `high`.
 
     Where `low` equals `high`, one number is all that is known, and whoever reckons with it
     widens it. `sources` are keys of methods/sources.toml; a published figure has at least one.
+    Times that are `scored` are the days on which trials were looked at, each once: all that
+    was found had come by then, nobody saw when.
     """
 
     low: float = field(validator=_positive)
@@ -54,12 +64,23 @@ class Figure:
     basis: Basis = field(validator=validators.in_(BASES))
     sources: tuple[str, ...] = ()
     note: str = ""
+    scored: bool = False
 
     def __attrs_post_init__(self) -> None:
         if self.low > self.high:
             raise ValueError(f"the range is upside down: low {self.low:g}, high {self.high:g}")
         if self.basis == "published" and not self.sources:
             raise ValueError("a published figure names its source; add source = ...")
+
+    @property
+    def soonest(self) -> float:
+        """The early end to reckon with."""
+        return self.low / SCORED_EARLIER if self.scored else self.low
+
+    @property
+    def latest(self) -> float:
+        """The late end to reckon with."""
+        return max(self.high, self.low * BENCH_LATER) if self.scored else self.high
 
     @property
     def middle(self) -> float:
