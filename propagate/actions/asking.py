@@ -10,6 +10,7 @@ from propagate.nearness import nearest
 from propagate.planning.seasons import local_months
 from propagate.records.methods import MethodRecord
 from propagate.records.nursery import Nursery
+from propagate.worded import worded
 
 SHIPPED = "methods"
 """How records that came with the program name their folder; others carry their nursery's."""
@@ -30,7 +31,10 @@ def find_records(
     """
     records = library.search(words)
     if not records and words:
-        raise NotFound(f'The library has nothing for "{" ".join(words)}".', _near(library, words))
+        raise NotFound(
+            worded('The library has nothing for "{words}".', words=" ".join(words)),
+            _near(library, words),
+        )
     if month is None:
         return records
     return tuple(record for record in records if month in months_of(record, nursery))

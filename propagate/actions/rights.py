@@ -7,6 +7,7 @@ from propagate.errors import PropagateError, Refused
 from propagate.names import PlantName
 from propagate.paths import NURSERY_FILE
 from propagate.records.rights import is_protected
+from propagate.worded import worded
 
 
 def protection(desk: Desk) -> Callable[[PlantName], bool]:
@@ -22,4 +23,6 @@ def _plant(desk: Desk, text: str) -> PlantName:
     try:
         return desk.library.resolve(text)
     except PropagateError as error:
-        raise Refused(f"{NURSERY_FILE}, protected: {error}") from error
+        raise Refused(
+            worded("{where}: {what}", where=f"{NURSERY_FILE}, protected", what=error.said)
+        ) from error

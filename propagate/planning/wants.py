@@ -14,6 +14,7 @@ from propagate.records.beds import UnnamedBed, Want
 from propagate.records.events import FULL_CHANCE, USUAL_PRIORITY, Wanted
 from propagate.records.nursery import Bed, MonthDay, Nursery
 from propagate.science.seasons import into_season
+from propagate.worded import worded
 
 Resolve = Callable[[str], PlantName]
 
@@ -79,7 +80,8 @@ def _standing(bed: Bed, nursery: Nursery, resolve: Resolve, today: dt.date) -> W
     try:
         plant = resolve(bed.plant)
     except PropagateError as error:
-        raise Refused(f"nursery.toml, beds, {bed.name}, plant: {error}") from None
+        where = f"nursery.toml, beds, {bed.name}, plant"
+        raise Refused(worded("{where}: {what}", where=where, what=error.said)) from None
     return Wanted(bed.name, plant, bed.takes, by, FULL_CHANCE, USUAL_PRIORITY)
 
 
