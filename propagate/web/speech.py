@@ -177,8 +177,8 @@ class Speech:
             return ""
         return self.text(
             "{low} to {high}, {times} times in 10",
-            low=plants.low,
-            high=plants.high,
+            low=self.number(plants.low),
+            high=self.number(plants.high),
             times=self.number(plants.chance * 10, 1),
         )
 
