@@ -146,10 +146,8 @@ def _named(desk: Desk, text: str) -> list[str]:
         except NotFound:
             pass  # a code that fits no batch here; it may still be the name of a tray
     marked = _alike(text, marks)
-    trays = set(_alike(text, {tray for s in batches.values() for tray in s.started.trays}))
-    holding = [
-        s for s in batches.values() if s.started.mark in marked or trays & {*s.started.trays}
-    ]
+    trays = set(_alike(text, {tray for s in batches.values() for tray in s.trays}))
+    holding = [s for s in batches.values() if s.started.mark in marked or trays & {*s.trays}]
     return [state.code for state in [s for s in holding if s.living] or holding]
 
 
@@ -200,7 +198,7 @@ def _may_be_code(desk: Desk, text: str, near: Sequence[str]) -> bool:
 
 def _near(desk: Desk, text: str) -> list[str]:
     book = desk.book
-    named = (word for s in book.batches.values() for word in (s.started.mark, *s.started.trays))
+    named = (word for s in book.batches.values() for word in (s.started.mark, *s.trays))
     by_fold = {folded(name): name for name in [*book.batches, *named, *book.stock_plants] if name}
     return [by_fold[name] for name in nearest(folded(text), by_fold, likeness=0.7)]
 

@@ -108,6 +108,13 @@ def entry_said(entry: Entry) -> str:
             return _plainly_said(event) or _count_said(event)
 
 
+def _move_said(moved: events.Moved) -> Iterable[str]:
+    if moved.place:
+        yield worded("move to {place}", place=moved.place)
+    if moved.trays:
+        yield worded("now in {trays}", trays=", ".join(moved.trays))
+
+
 def _plainly_said(event: Any) -> str:
     """What an event without a count says, nothing for the others."""
     match event:
@@ -116,7 +123,7 @@ def _plainly_said(event: Any) -> str:
         case events.LabelsPrinted():
             return worded("print labels ({format})", format=event.format)
         case events.Moved():
-            return worded("move to {place}", place=event.place)
+            return in_a_row([*_move_said(event)], "; ")
         case events.StepDone():
             return worded(event.step)
         case _:

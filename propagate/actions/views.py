@@ -112,7 +112,7 @@ def state_view(state: BatchState) -> dict[str, Any]:
     started = state.started
     return {
         "place": state.place,
-        "trays": list(started.trays),
+        "trays": list(state.trays),
         "mark": started.mark,
         "stock_plant": started.stock_plant,
         "note": started.note,

@@ -77,7 +77,7 @@ def _card(answer: BatchForecast, state: BatchState, method_name: str) -> None:
     promised = [f"{count} to {to}" for to, count in state.promised.items() if count]
     for word, text in (
         ("place", state.place),
-        ("trays", ", ".join(started.trays)),
+        ("trays", ", ".join(state.trays)),
         ("mark", started.mark),
         ("from", started.stock_plant),
         ("note", started.note),

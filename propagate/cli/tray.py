@@ -11,6 +11,7 @@ from propagate.cli.group import command
 from propagate.cli.say import note, say, say_json, say_text
 from propagate.cli.words import accounts_words, batch_words, task_words
 from propagate.days import written
+from propagate.errors import Refused
 from propagate.ledger import IN_TRAY
 from propagate.records import events
 
@@ -212,10 +213,20 @@ def offer_command(code: str, count: int) -> events.Event:
     return events.Offered(code, count)
 
 
-@_event_command("move", click.argument("place"))
-def move_command(code: str, place: str) -> events.Event:
-    """Move BATCH to PLACE."""
-    return events.Moved(code, place)
+@_event_command(
+    "move",
+    click.argument("place", default=""),
+    click.option("--tray", "trays", multiple=True, metavar="NAME", help="A tray; may be repeated."),
+)
+def move_command(code: str, place: str, trays: tuple[str, ...]) -> events.Event:
+    """Move BATCH to PLACE, or say with --tray which trays it fills now.
+
+    Split over two trays it stays one batch, with one code and all that was seen of it. Where
+    only one of them was looked into: check --sample.
+    """
+    if not place and not trays:
+        raise Refused("PLACE is missing, or --tray NAME; write: propagate move BATCH PLACE.")
+    return events.Moved(code, place, trays)
 
 
 @_event_command(

@@ -251,7 +251,9 @@ def _unspoken(state: BatchState) -> int:
 
 
 def _move(post: Posting, event: events.Moved) -> None:
-    post.state.places.append((post.on, event.place))
+    if event.place:
+        post.state.places.append((post.on, event.place))
+    post.state.moved_into = event.trays or post.state.moved_into
 
 
 def _recount(post: Posting, event: events.Recounted) -> None:

@@ -40,6 +40,7 @@ class BatchState:
     moves: list[Move] = Factory(list)
     looks: list[Look] = Factory(list)
     places: list[tuple[dt.date, str]] = Factory(list)
+    moved_into: tuple[str, ...] = ()
     containers: list[tuple[dt.date, str]] = Factory(list)
     steps: dict[str, dt.date] = Factory(dict)
     promised: Counter[str] = Factory(Counter)
@@ -66,6 +67,11 @@ class BatchState:
             value = getattr(self, field.name)
             held[field.name] = copy(value) if isinstance(value, list | dict) else value
         return BatchState(**held)
+
+    @property
+    def trays(self) -> tuple[str, ...]:
+        """Names of the trays it fills now."""
+        return self.moved_into or self.started.trays
 
     @property
     def code(self) -> str:

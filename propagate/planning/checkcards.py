@@ -40,7 +40,7 @@ def _check(case: Case, said: Said) -> TrayCheck:
         pots=pots,
         waiting_word=case.method.waiting,
         rooted_word=case.method.taken,
-        trays=", ".join(state.started.trays),
+        trays=", ".join(state.trays),
         last_check=state.last_check,
         typed=tuple(text for text, there in zip(typed, (tray, pots), strict=True) if there),
     )

@@ -30,7 +30,7 @@ def tray_labels(
     copies: int | None = None,
 ) -> tuple[TrayLabel, ...]:
     """Labels of one batch: one for each of its trays, or `copies` of them."""
-    trays = case.state.started.trays
+    trays = case.state.trays
     names: Iterable[str] = trays or [""]
     if copies is not None:
         names = [trays[at] if at < len(trays) else "" for at in range(copies)]

@@ -75,7 +75,7 @@ def _row(case: Case, answer: BatchForecast, cautions: tuple[str, ...]) -> SheetR
         likely=answer.pot_on.likely,
         late=answer.pot_on.late,
         finished=not state.living,
-        trays=", ".join(state.started.trays),
+        trays=", ".join(state.trays),
         cautions=cautions,
         for_sale=state.for_sale,
     )

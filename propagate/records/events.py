@@ -135,10 +135,14 @@ class Lost:
 
 @frozen
 class Moved:
-    """The batch stands somewhere else from this day on."""
+    """The batch stands somewhere else from this day on, or in other trays.
+
+    An empty `place` leaves it where it was, no `trays` in those it had.
+    """
 
     batch: str
     place: str
+    trays: tuple[str, ...] = ()
 
 
 @frozen

@@ -106,3 +106,19 @@ def test_settings_of_labels_are_read_strictly(call, nursery) -> None:
         settings.write_text(f"{text}\n{line}\n", encoding="utf-8")
         answer = call("due")
         assert (answer.status, said in answer.err) == (2, True), answer
+
+
+def test_a_batch_split_over_two_trays_keeps_its_history_and_has_a_label_for_each(
+    call, done, currants, tmp_path
+) -> None:
+    done("check", currants, "--rooted", 6, "--dead", 2, "--on", "2026-11-20")
+    before = done("forecast", currants)["batches"][0]["plants"]
+    said = call("move", currants, "--tray", "left", "--tray", "right").out
+    assert "now in left, right" in said
+    (shown,) = done("show", "right")
+    assert (shown["batch"], shown["trays"]) == (currants, ["left", "right"])
+    assert done("forecast", currants)["batches"][0]["plants"] == before
+    assert call("labels", currants, "-o", tmp_path / "two.html").status == 0
+    text = (tmp_path / "two.html").read_text("utf-8")
+    assert "left" in text
+    assert "right" in text

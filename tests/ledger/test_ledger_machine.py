@@ -59,6 +59,7 @@ batch_events: st.SearchStrategy[Event] = st.one_of(
     st.builds(events.Lost, codes, few, st.sampled_from(["", "mice"]), accounts),
     st.builds(events.Recounted, codes, st.integers(0, 25), st.just("slip")),
     st.builds(events.Moved, codes, st.sampled_from(["bench", "frame"])),
+    st.builds(events.Moved, codes, st.just(""), st.sampled_from([("left", "right"), ("one",)])),
     st.builds(events.StepDone, codes, st.just("severed")),
 )
 family_events: st.SearchStrategy[Event] = st.one_of(

@@ -299,6 +299,15 @@ def test_a_batch_stands_where_it_was_moved_last() -> None:
     assert fold(entries, until=day(4)).batch("A").place == "bench"
 
 
+def test_a_batch_split_over_two_trays_stays_one_where_it_is() -> None:
+    split = (5, Moved("A", "", ("left", "right")))
+    entries = journal((1, start(place="bench")), split, (9, Moved("A", "frame")))
+    assert fold(entries).batch("A").trays == ("left", "right")
+    assert fold(entries, until=day(6)).batch("A").place == "bench"
+    assert fold(entries).batch("A").place == "frame"
+    assert fold(entries, until=day(4)).batch("A").trays == ()
+
+
 def test_a_step_is_kept_with_its_day_and_moves_no_plants() -> None:
     book = tray((9, StepDone("A", "severed")))
     assert book.batch("A").steps == {"severed": day(9)}
