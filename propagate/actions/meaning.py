@@ -13,7 +13,7 @@ from propagate.ledger import BatchState, Kind, destinations_of
 from propagate.names import PlantName
 from propagate.nearness import folded, nearest
 from propagate.records import events
-from propagate.worded import worded
+from propagate.worded import worded, wording
 
 LONGEST_CODE = 6
 """What is longer was hardly read off a label as a code, so that nothing is said of its letters."""
@@ -170,6 +170,8 @@ def _is_of(state: BatchState, name: PlantName) -> bool:
 
 def _unknown(desk: Desk, text: str) -> PropagateError:
     """Why nothing in the book is called so, with the nearest names that are in it."""
+    if known := _known_otherwise(desk, text):
+        return known
     near = _near(desk, text)
     try:
         plant = desk.library.resolve(text)
@@ -187,6 +189,25 @@ def _unknown(desk: Desk, text: str) -> PropagateError:
     return NotFound(
         worded('There is no batch, tray or plant "{text}" in this book.', text=text), nearest_names
     )
+
+
+def _known_otherwise(desk: Desk, text: str) -> PropagateError | None:
+    """What a name means that is in the book, but is no batch: a mother plant, a bed, a person."""
+    gone = destinations_of(desk.book)
+    for what, names in (
+        (wording("a mother plant"), list(desk.book.stock_plants)),
+        (wording("a bed"), [to for kind, to in gone if kind == "bed" and to]),
+        (wording("a person"), [to for kind, to in gone if kind == "person" and to]),
+    ):
+        if alike := _alike(text, names):
+            typed = f'"{alike[0]}"' if " " in alike[0] else alike[0]
+            how = worded("; see: propagate trace {name}", name=typed)
+            return NotFound(
+                worded(
+                    '"{name}" is {what}, no batch{how}.', name=alike[0], what=worded(what), how=how
+                )
+            )
+    return None
 
 
 def _may_be_code(desk: Desk, text: str, near: Sequence[str]) -> bool:

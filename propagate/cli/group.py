@@ -97,6 +97,24 @@ SEASON: Final[dict[str, dict[str, tuple[str, str]]]] = {
 COMMANDS: Final = {name: told for part in SEASON.values() for name, told in part.items()}
 """All of these commands, in the order of a season's work."""
 
+OTHER_WORDS: Final = {
+    **dict.fromkeys(("list", "status", "batches", "trays"), ("show", "due")),
+    **dict.fromkeys(("jobs", "todo", "tasks", "today"), ("due",)),
+    **dict.fromkeys(("new", "add", "sow", "strike", "peg", "layer", "divide"), ("start",)),
+    **dict.fromkeys(("pot", "potted", "repot", "prick-out"), ("pot-on",)),
+    **dict.fromkeys(("plant", "planted"), ("plant-out",)),
+    **dict.fromkeys(("count", "look", "rooted", "look-in"), ("check", "recount")),
+    **dict.fromkeys(("dead", "died", "kill"), ("check", "lose")),
+    **dict.fromkeys(("sell", "sold", "gave"), ("give", "offer")),
+    **dict.fromkeys(("delete", "remove", "cancel", "edit"), ("undo", "void")),
+    **dict.fromkeys(("print", "pdf"), ("labels", "sheet")),
+    **dict.fromkeys(("stock", "stocktake", "inventory"), ("sheet", "show")),
+    **dict.fromkeys(("calendar", "ics"), ("due",)),
+    **dict.fromkeys(("buy", "shopping"), ("materials",)),
+    **dict.fromkeys(("phone", "web"), ("serve",)),
+}
+"""What people may type for a command, and what they may mean."""
+
 RANGES: Final = {
     r"(\d+)<=x<=(\d+)": r"\1 to \2",
     r"(\d+)<x<(\d+)": r"between \1 and \2",
@@ -125,10 +143,12 @@ class Commands(click.Group):
     ) -> tuple[str | None, click.Command | None, list[str]]:
         """Find the command; offer the nearest names for one that does not exist."""
         name = args[0] if args else ""
+        if name == "help":  # help start: what start --help shows
+            return self.resolve_command(ctx, [*args[1:2], "--help"])
         if name and not name.startswith("-") and name not in COMMANDS:
             import difflib
 
-            near = difflib.get_close_matches(name, COMMANDS, n=2)
+            near = OTHER_WORDS.get(name.lower()) or difflib.get_close_matches(name, COMMANDS, n=2)
             offer = f" (did you mean {' or '.join(near)}?)" if near else ""
             raise click.UsageError(f'There is no command "{name}"{offer}', ctx)
         return super().resolve_command(ctx, args)

@@ -20,8 +20,19 @@ USUAL = {
     "lose": ("--cause",),
     "give": ("--to",),
     "want": ("--by",),
+    "due": ("--weeks",),
 }
 """Options that most who type the command want, so that they are shown with it."""
+OTHER_WORDS = {
+    **dict.fromkeys(("--date", "--day", "--when"), ("--on", "--by")),
+    **dict.fromkeys(("--because", "--reason"), ("--why",)),
+    **dict.fromkeys(("--who", "--name", "--person"), ("--to",)),
+    **dict.fromkeys(("--pot", "--container"), ("--into",)),
+    **dict.fromkeys(("--file", "--out"), ("--output",)),
+    "--mother": ("--from",),
+    "--where": ("--place",),
+}
+"""What people may type for an option, and what they may mean."""
 NAMES = {"PLANT", "PLACE", "BED"}
 QUOTES = " (a name of several words stands in quotes)"
 
@@ -42,14 +53,23 @@ def _what(error: click.UsageError) -> str:
         case click.NoSuchOption() if BELOW_ZERO.fullmatch(error.option_name):
             return "No count can be below zero"
         case click.NoSuchOption():
-            near = f" (did you mean {error.possibilities[0]}?)" if error.possibilities else ""
-            return f"There is no option {error.option_name}{near}"
+            near = _meant(error)
+            return f"There is no option {error.option_name}" + (
+                f" (did you mean {near}?)" if near else ""
+            )
         case click.BadParameter():
             return f"{_called(error.param)}: {_plain(error.message)}"
         case _ if extra := EXTRA.match(error.message):
             return f'"{extra[1]}" is too much'
         case _:
             return _plain(error.format_message())
+
+
+def _meant(error: click.NoSuchOption) -> str:
+    """The option that was meant, empty where none is like it."""
+    known = [name for param in error.ctx.command.params for name in param.opts] if error.ctx else []
+    same = OTHER_WORDS.get(error.option_name, ())
+    return next((name for name in (*same, *(error.possibilities or ())) if name in known), "")
 
 
 def _plain(message: str) -> str:
@@ -65,7 +85,8 @@ def _how(error: click.UsageError, ctx: click.Context) -> str:
     missing = isinstance(error, click.MissingParameter)
     unknown = isinstance(error, click.NoSuchOption) and not error.possibilities
     extra = EXTRA.match(error.message)
-    if missing or isinstance(about, click.Argument) or ((unknown or extra) and _takes_words(ctx)):
+    shown = _takes_words(ctx) or ctx.info_name in USUAL
+    if missing or isinstance(about, click.Argument) or ((unknown or extra) and shown):
         return f"write: {_pattern(ctx)}"
     return f"see: {ctx.command_path} --help"
 

@@ -42,6 +42,7 @@ ON_THE_PAGE: Final = {
     "{code} has nothing in pots yet; say how many with --copies.": marked(
         "{code} has nothing in pots yet; say how many under “Copies of each”."
     ),
+    "; see: propagate trace {name}": "",
     " (--from waiting takes from there)": "",  # nor is there anything on a page that would
     "If that is a slip: propagate undo.": marked("If that is a slip, undo it."),
 }

@@ -24,6 +24,11 @@ def test_the_help_of_the_program_lists_every_command_with_its_line(raw) -> None:
         assert f"{name} {line}" in listed
 
 
+def test_help_may_be_asked_for_in_a_word(raw) -> None:
+    assert raw("help", "start").out == raw("start", "--help").out
+    assert raw("help").out == raw("--help").out
+
+
 def test_the_help_of_the_program_goes_by_headings(raw) -> None:
     lines = raw("--help").out.splitlines()
     for heading, part in SEASON.items():

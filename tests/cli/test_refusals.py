@@ -7,6 +7,10 @@ import pytest
     ("words", "said"),
     [
         (("chek",), 'There is no command "chek" (did you mean check?)'),
+        (("sell", "M7KD", 3), "did you mean give or offer?"),
+        (("pot", "on", "M7KD", 3), "did you mean pot-on?"),
+        (("due", 2), '"2" is too much; write: propagate due [--weeks N]'),
+        (("start", "fig", "seed", 3, "--date", "today"), "no option --date (did you mean --on?)"),
         (("start", "blackcurant", "hardwood-cutting", 4), 'Did you mean "blackcurrant"'),
         (("start", "blackcurrant", "hardwod-cutting", 4), 'Did you mean "hardwood-cutting"'),
         (("start", "blackcurrant", "layering", 4), '"mound-layering", "simple-layering" or "tip-l'),
@@ -140,6 +144,16 @@ def test_a_mark_used_twice_is_told_and_then_refused(call, refused, currants) -> 
     assert answer.status == 0
     assert 'the mark "T1" now means M7KD and CC7P' in answer.err
     assert "may mean batch CC7P or M7KD" in refused("check", "T1", "--rooted", 1)
+
+
+def test_a_name_that_is_no_batch_is_told_of_with_where_to_look(call, refused, currants) -> None:
+    call("mother", "jet-bush", "blackcurrant")
+    call("plant-out", currants, 2, "--bed", "south row", "--from", "waiting")
+    call("give", currants, 2, "--to", "Hilda", "--from", "waiting")
+    said = '"jet-bush" is a mother plant, no batch; see: propagate trace jet-bush.'
+    assert refused("show", "jet-bush") == said
+    assert refused("pot-on", "hilda", 3).startswith('"Hilda" is a person, no batch')
+    assert 'see: propagate trace "south row"' in refused("history", "South row")
 
 
 def test_two_batches_in_trays_of_one_name_are_not_guessed_between(done, refused, currants) -> None:
