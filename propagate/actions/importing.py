@@ -90,8 +90,9 @@ def _starts(
             continue
         mark = line.start.mark
         if mark in codes or mark in in_book:
-            where = f"as batch {in_book[mark]}" if mark in in_book else "in a line above"
-            problems.append(Problem(line.where, f'"{mark}" was started {where}.'))
+            before = f"as batch {in_book.get(mark)} already; was this file taken in before?"
+            where = before if mark in in_book else "in a line above."
+            problems.append(Problem(line.where, f'"{mark}" was started {where}'))
             continue
         try:
             made = start_events(book, _plan(line), set(codes.values()), mothers, device)

@@ -28,6 +28,7 @@ def import_command(call: Call, /, file: Path, as_json: bool) -> None:
     else:
         entries, batches = counted(imported.events, "event"), counted(imported.batches, "batch")
         say(f"Took in {entries}; {batches} started.")
+        say("  what is to be done?  propagate due")
 
 
 @command("template")
