@@ -8,7 +8,7 @@ import click
 from propagate.cli.context import Call, json_option, output_option
 from propagate.cli.group import command
 from propagate.cli.materials import planned_option
-from propagate.cli.say import Columns, say, say_json, say_written, table
+from propagate.cli.say import Columns, say, say_json, say_text, say_written, table
 from propagate.cli.sparks import RISING, TENTHS, can_draw
 from propagate.days import written
 from propagate.records.space import BenchSpace, PlaceSpace
@@ -95,7 +95,7 @@ def _tell_overfull(space: PlaceSpace) -> None:
     if week is None:
         return
     say()
-    say(
+    say_text(
         f"{space.place} may be too small from {written(week.date)}: {week.expected_m2:.1f} m² "
         f"expected, up to {week.high_m2:.1f}, of {space.size_m2:g}. In its fullest week it holds:"
     )

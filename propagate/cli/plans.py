@@ -139,7 +139,9 @@ def tell_plan(answer: "Plan") -> None:
     if answer.above_bound > SLACK:
         say(f"A plan up to {answer.above_bound * 100:.1f} % cheaper may exist.")
     if answer.lines:
-        say("To start a line and print its labels: propagate plan --accept 1 --labels labels.pdf")
+        say_text(
+            "To start a line and print its labels: propagate plan --accept 1 --labels labels.pdf"
+        )
 
 
 def _tell_line(number: int, line: "PlanLine") -> None:
@@ -148,7 +150,7 @@ def _tell_line(number: int, line: "PlanLine") -> None:
     if not line.mother and line.mothers:
         mother = f", from {_mothers(line.mothers)}"
     what = f"{line.count} {line.plant} by {line.method_name}"
-    say(f"{number:>2}  {written(line.start)}  {what}{where}{mother}")
+    say_text(f"{written(line.start)}  {what}{where}{mother}", f"{number:>2}  ")
     say_text(
         f"{line.gap.beds} by {written(line.gap.by)}: {line.gap.short} short, {line.gives} likely "
         f"from this, {chance_words(line.chance)} sure; pot on about {written(line.pot_on)}, "

@@ -93,7 +93,9 @@ def _rich_table(columns: Columns, narrow: Columns) -> None:
         made = Table(box=box.SIMPLE_HEAD, show_edge=False, padding=(0, 1, 0, 0), header_style=style)
         for heading in chosen.headings:
             flush = heading.endswith("#")
-            made.add_column(heading.rstrip("#"), justify="right" if flush else "left")
+            made.add_column(
+                heading.rstrip("#"), justify="right" if flush else "left", overflow="fold"
+            )
         for row in chosen.rows:
             made.add_row(*row)
         return made
