@@ -5,7 +5,7 @@ to counts in cells: rooted between two ages, died between two ages, still waitin
 What is known only in part, between two looks, is kept as clues (see `clues`).
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import cached_property
 
 from attrs import evolve, field, frozen, validators
@@ -208,16 +208,45 @@ def reduce_sightings(batch: BatchData, prior: Prior) -> Cells:
 
     A second look on one day counts as half a day later, so that no interval is empty.
     """
-    cells = Cells(Waiting(START_AGE_DAYS, START_AGE_DAYS, batch.count))
-    day = 0.0
-    for sighting in batch.sightings:
-        if sighting.day < day:
-            raise Refused(f"sightings must be in order of time; day {sighting.day:g} is late")
+    looks = _looks_at_first(batch.sightings)
+    cells, day = _after_looks(batch.count, looks, prior)
+    for sighting in batch.sightings[len(looks) :]:
+        _refuse_disorder(sighting.day, day)
         day = sighting.day
         earliest = max(cells.last.age_days + SHORTEST_DAYS, cells.latest_days)
         age = max(prior.age_days(day), earliest)
         cells = _after(cells, sighting, age)
     return cells
+
+
+def _looks_at_first(sightings: Sequence[Sighting]) -> list[Look]:
+    looks = []
+    for sighting in sightings:
+        if not isinstance(sighting, Look):
+            break
+        looks.append(sighting)
+    return looks
+
+
+def _after_looks(count: int, looks: Sequence[Look], prior: Prior) -> tuple[Cells, float]:
+    """Cells of a batch after the looks it began with, and the day of the last; most are such."""
+    day, waiting, last, alive = 0.0, count, START_AGE_DAYS, START_AGE_DAYS
+    rooted, dead = [], []
+    for look in looks:
+        _refuse_disorder(look.day, day)
+        _refuse_more(look.newly_rooted + look.newly_dead, waiting, look.day)
+        day = look.day
+        age = max(prior.age_days(day), last + SHORTEST_DAYS)
+        rooted.append(Cell(last, age, look.newly_rooted))
+        dead.append(Cell(alive, age, look.newly_dead))
+        waiting -= look.newly_rooted + look.newly_dead
+        last, alive = age, age if look.tells_of_deaths else alive
+    return Cells(Waiting(last, alive, waiting), tuple(rooted), tuple(dead)), day
+
+
+def _refuse_disorder(day: float, before: float) -> None:
+    if day < before:
+        raise Refused(f"sightings must be in order of time; day {day:g} is late")
 
 
 def _after(cells: Cells, sighting: Sighting, age: float) -> Cells:
