@@ -25,7 +25,8 @@ from propagate.science.pooling import learn_method
 from propagate.science.prior import FAILERS_BETWEEN, Prior, prior_from_ranges
 from propagate.science.scores import crps, randomised_pit
 from propagate.science.sightings import BatchData, Look
-from propagate.science.timing import cdf
+from propagate.science.timing import WITHIN_SHARE, TimeSpread, cdf, from_range
+from propagate.units import DAYS_PER_WEEK
 
 Array = NDArray[np.float64]
 
@@ -49,6 +50,8 @@ class World:
     library: Prior = RECORD
     lognormal: bool = False
     bad_weeks: bool = False
+    within: float = WITHIN_SHARE
+    """Share of the variance of ln(days) that lies within a tray."""
     dying: float = 1.0
     """What the usual time of a failer's death is multiplied by."""
     says_none: bool = True
@@ -58,6 +61,8 @@ class World:
 WORLDS = (
     World("as the model has it"),
     World("lognormal times", lognormal=True),
+    World("trays root in a rush", within=0.25),
+    World("trays root straggling", within=0.75),
     World("library takes a third too high", library(6, 12, 0.6, 0.97)),
     World("library weeks a third too long", library(8, 16, 0.45, 0.85)),
     World("failers dead in half the time", dying=0.5),
@@ -105,11 +110,12 @@ class Grower:
 
 def growers(rng: np.random.Generator, world: World, number: int) -> Iterator[Grower]:
     """Growers drawn by the model's own hierarchy around the record RECORD."""
+    timed = _timed(world)
     for _ in range(number):
         factor = rng.choice(pooling.FACTORS, p=pooling.FACTOR_WEIGHTS)
         phi = RECORD.take_precision_shared
         mean = rng.beta(RECORD.take_mean * phi, (1 - RECORD.take_mean) * phi)
-        common = math.sqrt(pooling.TIMING_SHARE) * RECORD.log_days_between
+        common = math.sqrt(pooling.TIMING_SHARE) * timed.log_days_between
         own = evolve(
             RECORD,
             take_mean=float(np.clip(mean, 1e-4, 1 - 1e-4)),
@@ -118,11 +124,17 @@ def growers(rng: np.random.Generator, world: World, number: int) -> Iterator[Gro
                 RECORD.take_precision_batch * factor * pooling.balance(RECORD.take_precision_batch)
             ),
             log_days_mean=RECORD.log_days_mean + rng.normal(0, common),
-            log_days_between=math.sqrt(1 - pooling.TIMING_SHARE) * RECORD.log_days_between,
+            log_days_scale=timed.log_days_scale,
+            log_days_between=math.sqrt(1 - pooling.TIMING_SHARE) * timed.log_days_between,
         )
         lingering = float(rng.choice(LINGERING))
         *past, tray = [_tray(rng, own, world, lingering) for _ in range(PAST + 1)]
         yield Grower(own, past, tray)
+
+
+def _timed(world: World) -> TimeSpread:
+    """The record's time law, its variance split as the world has it."""
+    return from_range(6 * DAYS_PER_WEEK, 12 * DAYS_PER_WEEK, world.within)
 
 
 def _tray(rng: np.random.Generator, own: Prior, world: World, lingering: float) -> Tray:
