@@ -4,12 +4,16 @@ import datetime as dt
 
 from attrs import frozen
 
+from propagate.actions.desk import Desk
+from propagate.actions.meaning import batch_meant
 from propagate.errors import Refused
+from propagate.ledger import Look
 from propagate.library import Library
 from propagate.names import PlantName
 from propagate.science import quantities
 from propagate.science.backwards import smallest_start
 from propagate.science.counts import binomial
+from propagate.science.germination import Course, course
 
 
 @frozen
@@ -54,3 +58,22 @@ def stratification(library: Library, name: PlantName, sowing: dt.date) -> Strati
         spells.append((stage.name, begins, ends))
         ends = begins
     return Stratification(ends, tuple(reversed(spells)), match.said)
+
+
+def germination_of(desk: Desk, batch: str) -> Course:
+    """A batch's checks as a germination test: what was newly counted up, by day from its start.
+
+    Samples are left out, for nobody knows which of the others came up. Raises Refused where
+    nothing was counted up.
+    """
+    state = desk.book.batch(batch_meant(desk, batch))
+    counted = [((look.on - state.on).days, _newly_up(look)) for look in state.looks]
+    counted = sorted((day, up) for day, up in counted if up)
+    if not counted:
+        raise Refused(f"Nothing of {state.code} has been counted up yet.")
+    days, ups = zip(*counted, strict=True)
+    return course(days, ups, state.count)
+
+
+def _newly_up(look: Look) -> int:
+    return look.taken if look.sample is not None else (look.rooted or 0) + look.taken

@@ -1,5 +1,7 @@
 """Sums for the bench: solutions, seeds and cuttings to start, stratification, compost."""
 
+from typing import TYPE_CHECKING
+
 import click
 
 from propagate.cli.context import Call, json_option
@@ -7,6 +9,9 @@ from propagate.cli.group import COMMANDS
 from propagate.cli.say import say, say_json
 from propagate.days import written
 from propagate.science import quantities
+
+if TYPE_CHECKING:
+    from propagate.science.germination import Course
 
 MOST_PLANTS = 1_000_000
 """Sums for more plants than that are not asked at a bench."""
@@ -135,18 +140,17 @@ def fill_command(
 
 
 @reckon_command.command("germination", short_help="Figures of a germination test.")
-@click.argument("sown", type=click.IntRange(1, MOST_PLANTS))
-@click.argument("counts", nargs=-1, required=True, metavar="DAY=COUNT...")
+@click.argument("sown", metavar="SOWN|BATCH")
+@click.argument("counts", nargs=-1, metavar="DAY=COUNT...")
 @json_option
-def germination_command(sown: int, counts: tuple[str, ...], as_json: bool) -> None:
+@click.pass_obj
+def germination_command(call: Call, /, sown: str, counts: tuple[str, ...], as_json: bool) -> None:
     """Figures of a germination test: SOWN seeds, and how many came up new on each day.
 
-    For example: propagate reckon germination 50 5=4 6=17 7=10 8=7 9=1 11=1
+    Of a BATCH in the book, its checks tell. For example:
+    propagate reckon germination 50 5=4 6=17 7=10 8=7 9=1 11=1
     """
-    from propagate.science.germination import course
-
-    days, came = zip(*map(_day_count, counts), strict=True)
-    test = course(days, came, sown)
+    test = _test_of(sown, counts) if counts or sown.isdecimal() else _test_in_book(call, sown)
     figures = {
         "germinated": test.germinated,
         "final_percent": test.final_share * 100,
@@ -161,13 +165,31 @@ def germination_command(sown: int, counts: tuple[str, ...], as_json: bool) -> No
     if as_json:
         say_json(figures)
         return
-    say(f"{test.germinated} of {sown} came up, {test.final_share * 100:.3g} %")
+    say(f"{test.germinated} of {test.sown} came up, {test.final_share * 100:.3g} %")
     say(f"from day {test.first_day:g} to {test.last_day:g}, on average on day {test.mean_days:.3g}")
     say(
         f"half of them by day {test.half_days_coolbear:.3g} (Coolbear), "
         f"{test.half_days_farooq:.3g} (Farooq)"
     )
-    say(f"the middle half within {test.uniformity_days():.2g} days")
+    say(f"the middle half within {test.uniformity_days():.3g} days")
+
+
+def _test_of(sown: str, counts: tuple[str, ...]) -> "Course":
+    from propagate.science.germination import course
+
+    if not counts:
+        raise click.UsageError("DAY=COUNT... is missing, such as 6=17.")
+    seeds = int(sown) if sown.isdecimal() else 0
+    if not 1 <= seeds <= MOST_PLANTS:
+        raise click.UsageError(f"{sown} is no number of seeds from 1 to {MOST_PLANTS:,}.")
+    days, came = zip(*map(_day_count, counts), strict=True)
+    return course(days, came, seeds)
+
+
+def _test_in_book(call: Call, batch: str) -> "Course":
+    from propagate.actions.reckoning import germination_of
+
+    return germination_of(call.desk(), batch)
 
 
 def _day_count(typed: str) -> tuple[float, int]:

@@ -117,6 +117,26 @@ def test_germination_figures(call: Callable[..., Any]) -> None:
     assert answer["half_days_farooq"] == pytest.approx(5.941176, abs=1e-6)
 
 
+def test_the_checks_of_a_batch_are_a_germination_test_too(call, done) -> None:
+    """The same vignette's seeds, counted in the book: those left in the tray stand there still."""
+    code = done("start", "oak", "seed", 50, "--on", "2026-11-01")["batch"]
+    up = 0
+    for day, came in ((5, 4), (6, 17), (7, 10), (8, 7), (9, 1), (11, 1)):
+        up += came
+        done("check", code, "--rooted", up, "--on", f"2026-11-{day + 1:02d}")
+    told = call("reckon", "germination", code, "--json").json
+    assert told["final_percent"] == pytest.approx(80)
+    assert told["mean_days"] == pytest.approx(6.7)
+    assert told["half_days_coolbear"] == pytest.approx(5.970588, abs=1e-6)
+    assert call("reckon", "germination", code).out.startswith("40 of 50 came up, 80 %")
+
+
+def test_a_batch_of_which_nothing_came_up_is_no_test_yet(call, done) -> None:
+    code = done("start", "oak", "seed", 50, "--on", "2026-11-01")["batch"]
+    answer = call("reckon", "germination", code)
+    assert (answer.status, answer.err) == (2, f"Nothing of {code} has been counted up yet.\n")
+
+
 @pytest.mark.parametrize("typed", ["6", "six=3", "6=x", "6=60"])
 def test_counts_that_cannot_be_are_refused(call: Callable[..., Any], typed: str) -> None:
     answer = call("reckon", "germination", 50, typed)
