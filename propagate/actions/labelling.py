@@ -81,7 +81,7 @@ def ordered_labels(desk: Desk, order: LabelOrder) -> list[AnyLabel]:
     if order.copies is not None and order.copies < 1:
         raise Refused(f"{order.copies} copies are none; give 1 or more.")
     if order.copies is not None and order.copies > MOST_COPIES:
-        raise Refused(f"{order.copies:.3g} copies are too many; {MOST_COPIES} is the most at once.")
+        raise Refused(f"{order.copies} copies are too many; {MOST_COPIES} is the most at once.")
     labels: list[AnyLabel] = []
     if order.batches:
         labels += make_labels(desk, order.batches, order.copies, per_pot=order.per_pot)

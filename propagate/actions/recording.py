@@ -302,12 +302,17 @@ def take_back(desk: Desk, entry_seq: int, *, request: str = "") -> Entry:
 
 
 def void(desk: Desk, entry_seq: int, why: str) -> Entry:
-    """Void the entry of this number; raises NotFound when there is none that counts."""
+    """Void the entry of this number and the mother plant that came into the book with it.
+
+    Raises NotFound when there is none that counts.
+    """
 
     def voided(book: Book) -> list[Dated]:
-        return [Dated(events.Voided(_counting(book, entry_seq).id, why), desk.today)]
+        chosen = _counting(book, entry_seq)
+        written = [chosen, *_mother_written_with(book, chosen)]
+        return [Dated(events.Voided(entry.id, why), desk.today) for entry in written]
 
-    return record_all(desk, voided)[-1]
+    return record_all(desk, voided)[0]
 
 
 def _counting(book: Book, entry_seq: int) -> Entry:

@@ -128,7 +128,7 @@ def _add_batch(book: Book, entry: Entry, event: events.Started) -> None:
         raise Refused(f"Batch {event.batch} is in the book already.")
     if event.stock_plant and event.stock_plant not in book.stock_plants:
         raise NotFound(
-            f'There is no stock plant "{event.stock_plant}" in the book on {written(entry.on)}.',
+            f'There is no mother plant "{event.stock_plant}" in the book on {written(entry.on)}.',
             tuple(book.stock_plants)[:3],
         )
     state = BatchState(event, entry.on, event.plant, entry.seq, entry.id)
@@ -141,7 +141,11 @@ def _add_batch(book: Book, entry: Entry, event: events.Started) -> None:
 
 def _add_stock_plant(book: Book, entry: Entry, event: events.StockPlantAdded) -> None:
     if event.stock_plant in book.stock_plants:
-        raise Refused(f'Stock plant "{event.stock_plant}" is in the book already.')
+        known = book.stock_plants[event.stock_plant].name
+        raise Refused(
+            f'The mother plant "{event.stock_plant}" is in the book already, as {known}; '
+            f"if that is wrong: propagate name {event.stock_plant} PLANT."
+        )
     mother = StockPlantState(event, entry.on, event.plant)
     if event.batch:
         mother.doubts = _batch(book, event.batch, entry).doubts
@@ -174,7 +178,7 @@ def _subject(book: Book, entry: Entry, event: AboutKin) -> StockPlantState | Bat
     if event.stock_plant in book.stock_plants:
         return book.stock_plants[event.stock_plant]
     raise NotFound(
-        f'There is no stock plant "{event.stock_plant}" in the book.',
+        f'There is no mother plant "{event.stock_plant}" in the book.',
         tuple(book.stock_plants)[:3],
     )
 

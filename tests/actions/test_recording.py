@@ -147,6 +147,12 @@ def test_an_entry_is_voided_by_its_number(desk: Desk) -> None:
     assert desk.book.batch(code).accounts() == {"waiting": 38, "lost": 2}
 
 
+def test_a_voided_start_takes_the_mother_along_that_came_with_it(desk: Desk) -> None:
+    code = start(desk, mother="Bess")
+    void(desk, desk.book.batch(code).entry_seq, "a slip")
+    assert "Bess" not in desk.book.stock_plants
+
+
 def test_a_void_is_voided_by_its_number(desk: Desk) -> None:
     code = start(desk)
     potted = record(desk, events.PottedOn(code, 5))
