@@ -9,7 +9,7 @@ from scipy import integrate, stats
 from propagate.science import counts, timing
 from propagate.science.learning import learn
 from propagate.science.prior import Prior, prior_from_ranges
-from propagate.science.sightings import BatchData, Look
+from propagate.science.sightings import BatchData, Look, Sample
 from propagate.science.take import beta_cdf, beta_from_range
 
 SHARES = (0.01, 0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95, 0.99)
@@ -69,6 +69,35 @@ def test_unseen_batch_long_after_is_beta_binomial(count, low, high):
     pmf = learn(prior, [BatchData(count)]).batch(0).rooted_by(1e6)
     law = stats.betabinom(count, *beta_from_range(low, high))
     assert np.abs(pmf - law.pmf(np.arange(count + 1))).max() < 3e-5
+    assert [counts.quantile(pmf, share) for share in SHARES] == law.ppf(SHARES).tolist()
+
+
+FAR = 1e6
+"""A day by which every taker has rooted, so that timing is known."""
+
+
+@pytest.mark.parametrize(("low", "high"), [(0.6, 0.8), (0.05, 0.5)])
+def test_a_sample_when_timing_is_known_is_the_conjugate_update(low, high):
+    """Of 40, 15 are lifted: 11 rooted, 4 dead. The other 25 are scipy.stats.betabinom with
+    Beta(a + 11, b + 4), by conjugacy."""
+    prior = prior_from_ranges(6, 10, low, high, shared_share=0.0)
+    seen = Sample(FAR, lifted=15, rooted=11, dead=4, dead_sought=True)
+    pmf = learn(prior, [BatchData(40, [seen])]).batch(0).rooted_by(2 * FAR)
+    a, b = beta_from_range(low, high)
+    law = stats.betabinom(25, a + 11, b + 4)
+    assert pmf[11:37] == pytest.approx(law.pmf(np.arange(26)), abs=3e-5)
+    assert [counts.quantile(pmf, share) - 11 for share in SHARES] == law.ppf(SHARES).tolist()
+
+
+def test_finished_batches_of_one_take_are_the_conjugate_update():
+    """Where all batches have the same take, 31 of 40 and 15 of 25 make Beta(a + 46, b + 19) of
+    it; the next 30 are scipy.stats.betabinom."""
+    a, b = 6.0, 3.0
+    prior = Prior(a / (a + b), a + b, 1e7, math.log(55.0), 0.18, 0.15)
+    done = [BatchData(40, [Look(FAR, 31, 9)]), BatchData(25, [Look(FAR, 15, 10)])]
+    pmf = learn(prior, done).fresh(30).rooted_by(2 * FAR)
+    law = stats.betabinom(30, a + 46, b + 19)
+    assert pmf == pytest.approx(law.pmf(np.arange(31)), abs=3e-5)
     assert [counts.quantile(pmf, share) for share in SHARES] == law.ppf(SHARES).tolist()
 
 
