@@ -12,8 +12,8 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import pytest
 from hypothesis import settings
 
-settings.register_profile("usual", max_examples=50)
-settings.register_profile("thorough", max_examples=1_000)
+settings.register_profile("usual", max_examples=50, deadline=None)  # a machine may be busy
+settings.register_profile("thorough", max_examples=1_000, deadline=None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "usual"))
 
 LONGEST_FIRST = (
