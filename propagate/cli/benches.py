@@ -1,5 +1,7 @@
 """Bench space: what each place will hold, week by week of the year to come."""
 
+import shutil
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -54,12 +56,19 @@ def _tell(answer: BenchSpace) -> None:
     table(Columns(["place", "m²#", "now#", "fullest#", "up to#", "in the week from"], rows))
     say()
     widest = max(len(space.place) for space in answer.places)
+    weeks = len(answer.places[0].weeks)
+    room = shutil.get_terminal_size().columns - widest - 2 if sys.stdout.isatty() else weeks
+    apart = max(1, -(-weeks // max(room, 1)))  # weeks in a mark, so that a line holds the year
     for space in answer.places:
-        say(f"{space.place.ljust(widest)}  {strip(space, fancy=can_draw())}")
+        say(f"{space.place.ljust(widest)}  {strip(space, fancy=can_draw(), apart=apart)}")
     first, last = answer.places[0].weeks[0].date, answer.places[0].weeks[-1].date
     full = "█" if can_draw() else "9"
-    say(f"{' ' * widest}  a mark a week, {written(first)} to {written(last)}; {full} is full,")
-    say(f"{' ' * widest}  ! may be overfull; without a size, {full} is the fullest week")
+    mark = "a week" if apart == 1 else f"for the fullest of {apart} weeks"
+    say_text(
+        f"a mark {mark}, {written(first)} to {written(last)}; {full} is full, "
+        f"! may be overfull; without a size, {full} is the fullest week",
+        f"{' ' * widest}  ",
+    )
     for space in answer.places:
         _tell_overfull(space)
 
@@ -76,8 +85,15 @@ def _row(space: PlaceSpace) -> list[str]:
     ]
 
 
-def strip(space: PlaceSpace, *, fancy: bool = False) -> str:
-    """The year in a line: how full the place is each week, ! where it may be overfull."""
+def strip(space: PlaceSpace, *, fancy: bool = False, apart: int = 1) -> str:
+    """The year in a line: how full the place is each week, ! where it may be overfull.
+
+    With `apart` above 1 a mark stands for so many weeks, and for the fullest of them.
+    """
+    weeks = [
+        max(space.weeks[at : at + apart], key=lambda week: week.high_m2)
+        for at in range(0, len(space.weeks), apart)
+    ]
     marks = RISING if fancy else TENTHS
     most = space.size_m2 or space.fullest.expected_m2
     return "".join(
@@ -86,7 +102,7 @@ def strip(space: PlaceSpace, *, fancy: bool = False) -> str:
         else " "
         if week.expected_m2 < most / 100
         else marks[min(int(len(marks) * week.expected_m2 / most), len(marks) - 1)]
-        for week in space.weeks
+        for week in weeks
     )
 
 
