@@ -96,7 +96,7 @@ def _season(desk: Desk, plan: BatchPlan) -> Iterable[str]:
     months = local_months(season.months, desk.nursery)
     if plan.on.month not in months:
         yield worded(
-            "{day} is outside the usual season for this; months {months}.",
+            "{day} is outside the usual season for this ({months}).",
             day=written(plan.on),
             months=in_a_row([written_month(month) for month in months]),
         )
