@@ -79,6 +79,15 @@ def _note_gone(by: dt.date | None, today: dt.date) -> None:
         note(f"Note: {written(by)} has gone by; the counts are what stands rooted today.")
 
 
+def _tell_nothing(later: list[DueTask], weeks: int | None) -> None:
+    """Say that nothing is due, and where it is so for some weeks only, when something is."""
+    if weeks is None:
+        say("Nothing is due.")
+        return
+    after = f"; the next job is of {written(later[0].date)}" if later else ""
+    say(f"Nothing is due in {counted(weeks, 'week')}{after}.")
+
+
 def _tell_why(call: Call, batch: str) -> None:
     from propagate.actions.answering import fan, reasons
     from propagate.cli.sparks import tell_fan
@@ -194,7 +203,7 @@ def due_command(call: Call, /, weeks: int | None, ics: Path | None, as_json: boo
     elif not desk.book.batches:
         say(NO_BATCH)
     else:
-        say("Nothing is due." if weeks is None else f"Nothing is due in {counted(weeks, 'week')}.")
+        _tell_nothing(due(desk), weeks)
     if not as_json:
         _remind(desk)
 

@@ -33,6 +33,7 @@ CSV_HEADER = (
 
 def render_job_card(card: JobCard, folders: Sequence[Path], *, paper: str = "a4") -> Print:
     """Draw the card upright on A4 or US Letter."""
+    after = f"; the next job is of {written(card.next_on)}" if card.next_on else ""
     listing = Listing(
         title="Jobs",
         subtitle=f"up to {written(card.until)}",
@@ -42,7 +43,7 @@ def render_job_card(card: JobCard, folders: Sequence[Path], *, paper: str = "a4"
         parts=tuple(
             Part(place_words(at.place), tuple(_line(job) for job in at.jobs)) for at in card.places
         ),
-        nothing=f"Nothing is due up to {written(card.until)}.",
+        nothing=f"Nothing is due up to {written(card.until)}{after}.",
         footnotes=("Write the number in the box, tick the square, and type it in when dry.",),
     )
     return render_listing(listing, folders, paper, CSV_HEADER, _table(card))

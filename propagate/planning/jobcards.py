@@ -27,7 +27,8 @@ def job_card(
             job = _job(task, by_code[task.batch], nursery, said, today)
             jobs.setdefault(task.place, []).append(job)
     places = tuple(PlaceJobs(place, tuple(jobs[place])) for place in in_order(jobs, nursery))
-    return JobCard(nursery.name, today, until, places)
+    next_on = min((task.date for task in tasks if task.date > until), default=None)
+    return JobCard(nursery.name, today, until, places, next_on)
 
 
 def _job(task: DueTask, case: Case, nursery: Nursery, said: Said, today: dt.date) -> Job:

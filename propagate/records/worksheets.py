@@ -41,12 +41,16 @@ class PlaceJobs:
 
 @frozen
 class JobCard:
-    """What is to be done up to the day `until`, place by place."""
+    """What is to be done up to the day `until`, place by place; `next_on` is the first day after.
+
+    It is None where nothing is due later.
+    """
 
     nursery: str
     as_of: dt.date
     until: dt.date
     places: tuple[PlaceJobs, ...]
+    next_on: dt.date | None = None
 
 
 @frozen

@@ -125,8 +125,12 @@ def test_empty_books_say_how_to_begin(call) -> None:
     assert "write: propagate mother KEY PLANT" in call("mother").out
 
 
-def test_a_book_with_nothing_due_says_so(call, currants) -> None:
-    assert call("due", "--weeks", 1).out == "Nothing is due in 1 week.\n"
+def test_a_book_with_nothing_due_says_so(call, currants, nursery) -> None:
+    said = "Nothing is due in 1 week; the next job is of 4 Feb 2027.\n"
+    assert call("due", "--weeks", 1).out == said
+    call("sheet", "jobs", "-o", nursery / "jobs.html")
+    page = (nursery / "jobs.html").read_text("utf-8")
+    assert "Nothing is due up to 2 Dec 2026; the next job is of 4 Feb 2027." in page
     call("lose", currants, 40)
     assert call("due").out == "Nothing is due.\n"
     assert "no label to print" in call("labels", "--all", "-o", "x.html").out
