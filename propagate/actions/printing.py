@@ -20,6 +20,7 @@ from propagate.actions.labelling import (
     usual_format,
 )
 from propagate.actions.recording import record
+from propagate.errors import BrokenBook
 from propagate.paper.formatfiles import read_format, read_rack
 from propagate.paper.formats import LabelFormat
 from propagate.paper.labels import Finish, render_labels
@@ -94,10 +95,17 @@ def print_order(
     start_at: int = 1,
     finish: LabelFinish | None = None,
 ) -> Written:
-    """Write the labels of batches, mother plants and beds; those of batches are noted."""
+    """Write the labels of batches, mother plants and beds; those of batches are noted.
+
+    Where the book can only be read, they are printed all the same and the notice says so.
+    """
     run = label_run(desk, order, format_name=format_name, start_at=start_at, finish=finish)
     written = draw_labels(run, path)
-    note_labels(desk, run)
+    try:
+        note_labels(desk, run)
+    except BrokenBook as fault:
+        said = f"The book does not know that these were printed. {fault}"
+        return evolve(written, notice=" ".join(filter(None, (written.notice, said))))
     return written
 
 

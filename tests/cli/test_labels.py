@@ -2,6 +2,8 @@
 
 import json
 
+from propagate.errors import BrokenBook
+
 
 def test_the_rack_is_listed_with_sizes(raw) -> None:
     listed = json.loads(raw("labels", "--formats", "--json").out)
@@ -122,3 +124,16 @@ def test_a_batch_split_over_two_trays_keeps_its_history_and_has_a_label_for_each
     text = (tmp_path / "two.html").read_text("utf-8")
     assert "left" in text
     assert "right" in text
+
+
+def test_labels_of_a_book_that_can_only_be_read_are_printed_with_a_word(
+    call, currants, tmp_path, monkeypatch
+) -> None:
+    def unwritable(*_: object) -> None:
+        raise BrokenBook("The book can be read here but not written.")
+
+    monkeypatch.setattr("propagate.actions.printing.note_labels", unwritable)
+    answer = call("labels", currants, "-o", tmp_path / "x.html")
+    assert answer.status == 0
+    assert (tmp_path / "x.html").is_file()
+    assert answer.err.startswith("The book does not know that these were printed. The book can be")
