@@ -29,7 +29,7 @@ def start_remarks(desk: Desk, typed: str, plan: BatchPlan) -> Iterable[str]:
     from propagate.names import remarks
 
     if typed.casefold().startswith(plan.plant.genus.casefold()):  # not a common name
-        yield from remarks(typed)
+        yield from remarks(typed[:1].upper() + typed[1:])  # small letters are how people type
     yield from _day(plan.on, desk.today)
     yield from _season(desk, plan)
     yield from _mother(desk, plan)

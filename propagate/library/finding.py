@@ -73,9 +73,11 @@ class NameIndex:
             return parse(f"{plant.latin} {rest}".strip())
         if self._looks_latin(stem, rest) and not self._near(stem, _TYPING_MISTAKE):
             return parse(text)
-        raise NotFound(
-            worded('The library knows no plant called "{name}".', name=stem), self._near(stem, 0.7)
-        )
+        near = self._near(stem, 0.7)
+        said = worded('The library knows no plant called "{name}".', name=stem)
+        if not near:
+            said = worded("{said} Any will do by its Latin name, as in Ribes nigrum.", said=said)
+        raise NotFound(said, near)
 
     def problems(self) -> tuple[Problem, ...]:
         """Names that two plants claim, and Latin names that are not written as one."""

@@ -99,7 +99,13 @@ class Library:
             if unknown.near or plant is None:
                 raise
             usual = [m for m in self.ids if self.record(m, plant).level == "species"]
-            raise NotFound(unknown.said, usual or self.ids) from None
+            raise NotFound(
+                worded(
+                    "{said} For this plant it has {methods}.",
+                    said=unknown.said,
+                    methods=", ".join(usual or self.ids),
+                )
+            ) from None
 
     def _near(self, text: str) -> Sequence[str]:
         """The ids that have a word in them, else those most like it: layer, simple-layering."""

@@ -14,7 +14,10 @@ import pytest
         (("start", "blackcurant", "hardwood-cutting", 4), 'Did you mean "blackcurrant"'),
         (("start", "blackcurrant", "hardwod-cutting", 4), 'Did you mean "hardwood-cutting"'),
         (("start", "blackcurrant", "layering", 4), '"mound-layering", "simple-layering" or "tip-l'),
-        (("start", "hosta", "split", 4), 'no method called "split". Did you mean "division"?'),
+        (
+            ("start", "hosta", "split", 4),
+            'no method called "split". For this plant it has division.',
+        ),
         (("start", "hardwood-cutting", "blackcurrant", 4), '"hardwood-cutting" is a method'),
         (
             ("start", 40, "blackcurrant", "hardwood-cutting"),
