@@ -183,12 +183,21 @@ def line_texts(fan: Fan, frame: Frame) -> Iterable[Text]:
     yield _on_line(f"{started} started", (since, started), frame, taken)
     if fan.wanted is not None:
         yield _on_line(f"{fan.wanted} wanted", (fan.first, fan.wanted), frame, taken)
-    if potted := fan.steps[-1].potted:
-        at = (frame.x_mm(fan.steps[-1].date) + 1, frame.y_mm(potted) + 4.0)
-        words = plain(f"{potted} potted on", at, LABEL_MM)
-        if words.box.x_mm + words.box.width_mm > frame.right_mm:
-            words = plain(f"{potted} potted on", (at[0] - 2, at[1]), LABEL_MM, anchor="end")
-        yield words
+    if fan.steps[-1].potted:
+        yield _potted_text(fan, frame)
+
+
+def _potted_text(fan: Fan, frame: Frame) -> Text:
+    """The number potted on, within its ground where that is wide enough, else right of today."""
+    step, today = fan.steps[-1], frame.x_mm(fan.as_of)
+    words, y = f"{step.potted} potted on", frame.y_mm(step.potted) + 4.0
+    starts = [frame.x_mm(step.date) + 1, today + 1]
+    choices = [plain(words, (start, y), LABEL_MM) for start in starts]
+    for text in choices:
+        ends = text.box.x_mm + text.box.width_mm
+        if ends <= frame.right_mm and not text.x_mm < today < ends:
+            return text
+    return plain(words, (starts[0] - 2, y), LABEL_MM, anchor="end")
 
 
 def _on_line(words: str, at: tuple[dt.date, float], frame: Frame, taken: Sequence[Box]) -> Text:

@@ -243,6 +243,17 @@ def test_words_do_not_stand_on_each_other(fan) -> None:
                 assert text.box.overlap_mm2(other.box) < 0.5, (name, text, other)
 
 
+@pytest.mark.parametrize("potted_at", [17, 21, 22])
+def test_what_was_potted_is_told_clear_of_the_line_of_today(fan, potted_at) -> None:
+    """Long ago, last week, and today, as the fan is drawn."""
+    potted = evolve(fan, steps=(*fan.steps, FanStep(after(potted_at), 40, 12, 9)))
+    drawing = draw_fan(potted, 273, 185)
+    (words,) = (text for text in drawing.texts if text.runs[0].text == "9 potted on")
+    (line,) = (shape.path for shape in drawing.shapes if shape.what == "today")
+    today = points(line)[0][0]
+    assert not words.box.x_mm < today < words.box.x_mm + words.box.width_mm
+
+
 def test_the_longest_name_is_told_whole(fan, folders) -> None:
     name = "Ribes nigrum 'The Longest Name That Anybody Ever Gave To A Currant Bush Or A Rose'"
     svg = picture(evolve(fan, plant=parse(name)), folders)
