@@ -11,7 +11,7 @@ from propagate.actions.chilling import ChillingMaker
 from propagate.actions.desk import Desk
 from propagate.actions.meaning import batch_meant, batches_meant
 from propagate.ledger import IN_TRAY, BatchState, StockPlantState
-from propagate.planning.case import Case, stood_since
+from propagate.planning.case import Case, stays, stood_since
 from propagate.planning.due import due_tasks
 from propagate.planning.forecasting import (
     Told,
@@ -137,7 +137,7 @@ def clock_maker(desk: Desk, every: Sequence[Case]) -> ClockMaker:
             from propagate.actions.weathering import clocks_of
 
             made.append(clocks_of(desk, every))
-        return made[0].of(case.record.taking, case.state.places, start)
+        return made[0].of(case.record.taking, stays(case, desk.nursery, start), start)
 
     return clock_of
 

@@ -12,6 +12,7 @@ from propagate.planning.reprints import doubt_said
 from propagate.planning.seasons import local_months
 from propagate.records import events
 from propagate.records.events import Event
+from propagate.spans import time_words
 from propagate.units import DAYS_PER_WEEK
 from propagate.worded import in_a_row, worded, worded_count, wording
 
@@ -32,6 +33,7 @@ def start_remarks(desk: Desk, typed: str, plan: BatchPlan) -> Iterable[str]:
         yield from remarks(typed[:1].upper() + typed[1:])  # small letters are how people type
     yield from _day(plan.on, desk.today)
     yield from _season(desk, plan)
+    yield from _too_cold(desk, plan)
     yield from _mother(desk, plan)
     yield from _mark(desk, plan)
     yield from _settings_word(desk, "place", plan.place)
@@ -100,6 +102,24 @@ def _season(desk: Desk, plan: BatchPlan) -> Iterable[str]:
             day=written(plan.on),
             months=in_a_row([written_month(month) for month in months]),
         )
+
+
+def _too_cold(desk: Desk, plan: BatchPlan) -> Iterable[str]:
+    """A batch put into a fridge that asks for warmth first, or for no cold at all."""
+    place = desk.nursery.places.get(plan.place)
+    if place is None or not place.cold:
+        return
+    record = desk.library.record(plan.method, plan.plant).record
+    first = record.treatments[0] if record.treatments else record.taking
+    if first.role == "treat" and first.name != "cold":
+        yield worded(
+            "before its cold this wants {time} of warmth; if it has not had them, "
+            "move it from {place}.",
+            time=time_words(first.weeks.low, first.weeks.high),
+            place=plan.place,
+        )
+    elif first.clock == "warmth":
+        yield worded("this needs no cold and will not grow in {place}; move it.", place=plan.place)
 
 
 def _mother(desk: Desk, plan: BatchPlan) -> Iterable[str]:

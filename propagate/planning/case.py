@@ -18,6 +18,9 @@ Chilling = Callable[[Stage, dt.date], tuple[dt.date, dt.date] | None]
 """When a cold spell comes about by itself, where the batch stands, from a day on: its first day
 of cold and the day it has had enough; None where not in good time, or not known."""
 
+OUT_OF_THE_COLD = ""
+"""The place to which a batch in a fridge will be moved: nobody knows yet which."""
+
 
 @frozen
 class Case:
@@ -131,6 +134,17 @@ def stood_since(state: BatchState, day: dt.date) -> list[str]:
     """The places where a batch stood on a day and later."""
     before = [place for on, place in state.places if on <= day]
     return [*before[-1:], *(place for on, place in state.places if on > day)]
+
+
+def stays(case: Case, nursery: Nursery, start: dt.date) -> tuple[tuple[dt.date, str], ...]:
+    """Where a batch stood and will stand when its taking stage begins on `start`.
+
+    What is in a fridge then comes out of it at once, or today: nothing grows on in there.
+    """
+    places = tuple(case.state.places)
+    if in_cold(case.state, nursery):
+        return (*places, (max(start, case.as_of), OUT_OF_THE_COLD))
+    return places
 
 
 def treated_days(case: Case, nursery: Nursery) -> int:

@@ -104,7 +104,7 @@ def _check(job: Job) -> Tasks:
     treated_until = job.spells[-1].ends if job.spells else state.on
     if not waiting or job.today >= job.window.likely or job.left_over:
         return
-    if job.today < treated_until:
+    if job.spells and job.today < treated_until:
         date = (state.last_check or state.on) + every
         if date < treated_until:
             yield job.task(date, "check", worded("still damp? look for mould and early sprouts"))

@@ -12,6 +12,7 @@ import numpy as np
 from attrs import define, field, frozen
 from numpy.typing import NDArray
 
+from propagate.planning.case import OUT_OF_THE_COLD
 from propagate.planning.clocks import StageClock, calendar_clock
 from propagate.records.methods import Stage
 from propagate.science.chill import CHILL_LIMIT_C, ChillBand, ChillUnits
@@ -193,14 +194,19 @@ class Clocks:
             if days is not None and not days.unread.all():
                 part = slice(*(max(0, (on - days.first).days) for on in (begins, leg_ends)))
                 made_up += int(days.unread[part].sum())
-        said = known[-1].said if known[-1] else worded("not known, so by the calendar")
-        words = worded(
-            "Days count by their warmth; in {place}: {said}.", place=legs[-1][1], said=said
-        )
+        words = _said_of(legs[-1][1], known[-1])
         if not made_up:
             return words
         more = worded("Past days without a reading, made up: {count}.", count=made_up)
         return in_a_row([words, more], " ")
+
+
+def _said_of(place: str, days: _PlaceDays | None) -> str:
+    """What the clock runs by from now on."""
+    if place == OUT_OF_THE_COLD:
+        return worded("Days count by their warmth; once out of the cold, by the calendar.")
+    said = days.said if days else worded("not known, so by the calendar")
+    return worded("Days count by their warmth; in {place}: {said}.", place=place, said=said)
 
 
 def _legs(places: Places, start: dt.date) -> list[tuple[dt.date, str]]:

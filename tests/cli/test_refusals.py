@@ -173,6 +173,8 @@ def test_two_batches_in_trays_of_one_name_are_not_guessed_between(done, refused,
         (("pot-on", "M7KD", 2, "--into", "9 cm pots"), 'but one called "9 cm pot"'),
         (("pot-on", "M7KD", 2, "--on", "2026-12-24"), "24 Dec 2026 has not come yet"),
         (("start", "rosemary", "semi-ripe-cutting", 4), "outside the usual season"),
+        (("start", "hawthorn", "seed", 9, "--place", "fridge"), "this wants 8 weeks of warmth"),
+        (("start", "lettuce", "seed", 9, "--place", "fridge"), "will not grow in fridge"),
         (("start", "redcurrant", "hardwood-cutting", 4, "--from", "jet"), "is Ribes nigrum, not"),
     ],
 )

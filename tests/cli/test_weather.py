@@ -124,3 +124,11 @@ def test_programs_get_all_of_it(done, nursery, settings) -> None:
         "ahead": "the monthly normals",
         "chill": None,
     }
+
+
+def test_seed_in_the_fridge_is_pricked_out_after_it_has_come_out_of_the_cold(call, done) -> None:
+    """31 weeks of cold, says the record, then 2 to 8 weeks until it is up."""
+    call("start", "hawthorn", "seed", 200, "--place", "fridge", today="2025-11-25")
+    jobs = {job["action"]: job["date"] for job in done("due", today="2025-11-25")}
+    assert jobs["move to warmth"] == "2026-06-30"
+    assert "2026-07-14" < jobs["prick out"] < "2026-08-25"

@@ -5,7 +5,7 @@ import datetime as dt
 import pytest
 from attrs import evolve
 
-from propagate.planning.case import Case, in_cold, spells, treated_days
+from propagate.planning.case import OUT_OF_THE_COLD, Case, in_cold, spells, stays, treated_days
 from propagate.records import events
 from propagate.records.methods import Figure, MethodRecord, Season, Stage
 from propagate.records.nursery import Place
@@ -165,3 +165,12 @@ def test_cold_that_the_weather_does_not_bring_is_planned_for_the_fridge(make_cas
     indoors = evolve(make_case(HAWTHORN, SOWN), as_of=SOWN, chilling=lambda *_: None)
     _, cold = spells(indoors, north)
     assert (cold.begins, cold.outdoors) == (after(8), False)
+
+
+def test_what_is_in_the_fridge_comes_out_when_it_has_had_enough_or_today(make_case, north) -> None:
+    cold = make_case(HAWTHORN, SOWN, moved("fridge", after(8)))
+    assert stays(cold, north, after(28))[-1] == (after(28), OUT_OF_THE_COLD)
+    late = evolve(cold, as_of=after(40))
+    assert stays(late, north, after(28))[-1] == (after(40), OUT_OF_THE_COLD)
+    out = make_case(HAWTHORN, SOWN, moved("fridge", after(8)), moved("bench", after(28)))
+    assert stays(out, north, after(28))[-1] == (after(28), "bench")

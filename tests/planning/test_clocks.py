@@ -9,6 +9,7 @@ from attrs import evolve
 from hypothesis import given
 from hypothesis import strategies as st
 
+from propagate.planning.case import OUT_OF_THE_COLD
 from propagate.planning.clocks import CalendarClock, StageClock, calendar_clock
 from propagate.planning.warmthclocks import Clocks, WarmthClock, response_of
 from propagate.records.methods import Figure, Stage
@@ -126,6 +127,13 @@ def test_a_batch_takes_its_clock_along_from_place_to_place() -> None:
 def test_a_batch_without_a_place_until_it_moves_runs_by_the_calendar_until_then() -> None:
     clock = clocks(bench=kept(2)).of(WARMTH, [(START + ONE_DAY * 7, "bench")], START)
     assert clock.day(TODAY) == pytest.approx(7)
+
+
+def test_out_of_the_cold_days_count_by_the_calendar() -> None:
+    stays = [(START, "bench"), (START + ONE_DAY * 30, OUT_OF_THE_COLD)]
+    clock = clocks(bench=kept(2)).of(WARMTH, stays, START)
+    assert clock.date(10) == START + ONE_DAY * 40
+    assert clock.said == "Days count by their warmth; once out of the cold, by the calendar."
 
 
 # Futures

@@ -62,6 +62,10 @@ def test_a_new_batch_is_looked_at_when_the_first_may_be_rooted(jobs) -> None:
     assert WINDOW.why in tasks["pot on"].why
 
 
+def test_a_batch_booked_for_tomorrow_is_looked_at_like_any_other(jobs) -> None:
+    assert jobs(HARDY, STRUCK - dt.timedelta(days=1))["check"].date == after(4)
+
+
 def test_the_next_look_is_so_many_weeks_after_the_last(jobs) -> None:
     task = jobs(HARDY, after(4), checked(after(3), rooted=4))["check"]
     assert task.date == after(3 + 4)  # the settings say every 4 weeks
