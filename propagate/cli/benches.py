@@ -111,8 +111,9 @@ def _tell_overfull(space: PlaceSpace) -> None:
     if week is None:
         return
     say()
+    small = "is" if space.size_m2 and week.expected_m2 > space.size_m2 else "may be"
     say_text(
-        f"{space.place} may be too small from {written(week.date)}: {week.expected_m2:.1f} m² "
+        f"{space.place} {small} too small from {written(week.date)}: {week.expected_m2:.1f} m² "
         f"expected, up to {week.high_m2:.1f}, of {space.size_m2:g}. In its fullest week it holds:"
     )
     rows = [

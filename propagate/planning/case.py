@@ -3,7 +3,7 @@
 import datetime as dt
 from collections.abc import Callable
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from propagate.ledger import IN_TRAY, Account, BatchState, Kind
 from propagate.nearness import folded
@@ -13,6 +13,9 @@ from propagate.records.nursery import Nursery
 RAISED = (Kind.POTTED, Kind.HARDENING, Kind.READY, Kind.PLANTED, Kind.GIVEN)
 """Where plants are that came to something."""
 
+
+UP_SHARE = 0.1
+"""A record's shortest weeks are those of a tenth; when a tenth is up, they have gone by."""
 
 Chilling = Callable[[Stage, dt.date], tuple[dt.date, dt.date] | None]
 """When a cold spell comes about by itself, where the batch stands, from a day on: its first day
@@ -101,7 +104,8 @@ def spells(case: Case, nursery: Nursery) -> tuple[Spell, ...]:
     A cold spell lasts from the move to a cold place to the move out of it, and at least the
     time that the record gives, the middle of its range. Until the batch is moved, the spell is
     the cold of the place where it stands, if that is enough within good time; else it is
-    planned for the end of the spell before, or for today when that day has gone by.
+    planned for the end of the spell before, or for today when that day has gone by. Whatever
+    is thought of them, spells are over for seed that has come up.
     """
     if not case.record.treatments:
         return ()
@@ -112,7 +116,36 @@ def spells(case: Case, nursery: Nursery) -> tuple[Spell, ...]:
         visit = next(visits, None) if stage.name == "cold" else None
         made.append(_spell(case, stage, due, visit, first=not made))
         due = made[-1].ends
+    seen_up = _seen_up(case.state)
+    if seen_up and seen_up < due:
+        soonest = dt.timedelta(weeks=case.record.taking.weeks.soonest)
+        over = max(case.state.on, seen_up - soonest)
+        return tuple(_over(spell, over) for spell in made)
     return tuple(made)
+
+
+def _seen_up(state: BatchState) -> dt.date | None:
+    """The day on which so many were known to have come up that no treatment can have lacked."""
+    share, up = 0.0, 0
+    for look in sorted(state.looks, key=lambda look: look.on):
+        up += look.taken if look.sample else (look.rooted or 0) + look.taken
+        share = max(up / state.count, (look.rooted or 0) / look.sample if look.sample else 0.0)
+        if share >= UP_SHARE:
+            return look.on
+    return None
+
+
+def _over(spell: Spell, by: dt.date) -> Spell:
+    """The spell, over by a day; one that nobody gave was the weather's."""
+    if spell.ends <= by:
+        return spell
+    return evolve(
+        spell,
+        begins=min(spell.begins, by),
+        ends=by,
+        begun=True,
+        outdoors=spell.outdoors or not spell.begun,
+    )
 
 
 def _spell(case: Case, stage: Stage, due: dt.date, visit: Visit | None, *, first: bool) -> Spell:

@@ -20,7 +20,7 @@ def test_a_bed_that_is_too_small_is_told_and_is_due(call, done, small_bench) -> 
     assert place["overfull_from"] == "2026-11-25"
     assert "make room" in [task["action"] for task in done("due")]
     told = call("bench", "sand bed").out
-    assert "sand bed may be too small from 25 Nov 2026" in told
+    assert "sand bed is too small from 25 Nov 2026" in told
     assert "!!!!" in told
 
 

@@ -167,6 +167,31 @@ def test_cold_that_the_weather_does_not_bring_is_planned_for_the_fridge(make_cas
     assert (cold.begins, cold.outdoors) == (after(8), False)
 
 
+def seen(day: dt.date, rooted: int, **more: int) -> tuple[dt.date, events.Event]:
+    return day, events.Checked(CODE, rooted=rooted, **more)
+
+
+def test_seed_that_has_come_up_has_had_its_cold_whatever_the_book_knows_of_it(
+    make_case, north
+) -> None:
+    """It comes up in 2 to 6 weeks, so when a tenth is up its cold ended 2 weeks ago."""
+    up = evolve(make_case(HAWTHORN, SOWN, seen(after(20), rooted=10)), as_of=after(20))
+    warm, cold = spells(up, north)
+    assert (warm.begins, warm.ends) == (SOWN, after(8))
+    assert (cold.ends, cold.begun, cold.outdoors) == (after(18), True, True)
+    sample = make_case(HAWTHORN, SOWN, seen(after(20), rooted=2, sample=10))
+    assert spells(sample, north)[-1].ends == after(18)
+    in_fridge = make_case(HAWTHORN, SOWN, moved("fridge", after(8)), seen(after(20), rooted=10))
+    cold = spells(in_fridge, north)[-1]
+    assert (cold.begins, cold.ends, cold.outdoors) == (after(8), after(18), False)
+
+
+def test_a_few_early_ones_or_some_up_in_time_say_nothing_of_the_cold(make_case, north) -> None:
+    untouched = spells(make_case(HAWTHORN, SOWN), north)
+    assert spells(make_case(HAWTHORN, SOWN, seen(after(20), rooted=1)), north) == untouched
+    assert spells(make_case(HAWTHORN, SOWN, seen(after(29), rooted=30)), north) == untouched
+
+
 def test_what_is_in_the_fridge_comes_out_when_it_has_had_enough_or_today(make_case, north) -> None:
     cold = make_case(HAWTHORN, SOWN, moved("fridge", after(8)))
     assert stays(cold, north, after(28))[-1] == (after(28), OUT_OF_THE_COLD)

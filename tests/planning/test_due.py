@@ -88,6 +88,9 @@ def test_an_empty_tray_wants_nothing(jobs) -> None:
 def test_rooted_ones_are_counted_in_the_reason(jobs) -> None:
     task = jobs(HARDY, after(9), checked(after(9), rooted=30))["pot on"]
     assert (task.date, task.why) == (WINDOW.likely, "30 rooted; 12 Oct 2026 to 2 Nov 2026")
+    day = evolve(WINDOW, early=WINDOW.likely, late=WINDOW.likely)
+    task = jobs(HARDY, after(9), checked(after(9), rooted=2), window=day)["pot on"]
+    assert task.why == f"2 rooted; {WINDOW.why}"
 
 
 def test_what_is_left_is_due_from_the_day_the_others_went(jobs) -> None:
