@@ -18,6 +18,7 @@ from propagate.cli.words import (
     window_stacked,
 )
 from propagate.days import written
+from propagate.ledger import IN_TRAY, Book
 from propagate.records.answers import DueTask, Forecast
 
 if TYPE_CHECKING:
@@ -62,11 +63,12 @@ def _foretell(call: Call, what: tuple[str, ...], by: str | None, as_json: bool) 
     from propagate.actions.answering import forecast
     from propagate.actions.views import forecast_view
 
-    answer = forecast(call.desk(), what, call.day_ahead(by), last=True)
+    desk = call.desk()
+    answer = forecast(desk, what, call.day_ahead(by), last=True)
     if as_json:
         say_json(forecast_view(answer))
     elif answer.batches:
-        _tell(answer)
+        _tell(answer, desk.book)
     else:
         say(NO_BATCH)
     if not as_json:
@@ -118,9 +120,9 @@ def _tell_record(call: Call, what: tuple[str, ...], as_json: bool) -> None:
         tell_record(judged)
 
 
-def _tell(answer: Forecast) -> None:
+def _tell(answer: Forecast, book: Book) -> None:
     by = f" by {written(answer.by)}" if answer.by else ""
-    _tell_batches(answer, by)
+    _tell_batches(answer, book, by)
     say()
     rows = [
         [str(total.plant), range_short(total.plants), range_short(total.free)]
@@ -144,7 +146,8 @@ def _stands(answer: Forecast) -> str:
     return f"Expected by {written(answer.by or answer.as_of)}: {told}."
 
 
-def _tell_batches(answer: Forecast, by: str) -> None:
+def _tell_batches(answer: Forecast, book: Book, by: str) -> None:
+    in_tray = {row.batch: book.batch(row.batch).total(*IN_TRAY) for row in answer.batches}
     wide = Columns(
         ["batch", "plant", "method", "started#", f"plants{by}#", "free#", "pot on"],
         [
@@ -155,7 +158,7 @@ def _tell_batches(answer: Forecast, by: str) -> None:
                 str(batch.count),
                 range_short(batch.plants),
                 range_short(batch.free),
-                window_short(batch.pot_on),
+                window_short(batch.pot_on) if in_tray[batch.batch] else "",
             ]
             for batch in answer.batches
         ],
@@ -168,7 +171,7 @@ def _tell_batches(answer: Forecast, by: str) -> None:
                 f"{batch.plant}\n{batch.count} by {batch.method}",
                 range_tight(batch.plants),
                 range_tight(batch.free),
-                window_stacked(batch.pot_on),
+                window_stacked(batch.pot_on) if in_tray[batch.batch] else "",
             ]
             for batch in answer.batches
         ],

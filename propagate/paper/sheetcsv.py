@@ -42,7 +42,7 @@ def _batch(group: SheetGroup, row: SheetRow) -> tuple[Cell, ...]:
         "batch", str(group.name), group.common,
         row.code, row.method, row.started.isoformat(), row.place, row.trays,
         row.count, *_standing(row.standing), *_expected(row.expected),
-        row.early.isoformat(), row.likely.isoformat(), row.late.isoformat(),
+        *(day.isoformat() if row.in_tray else "" for day in (row.early, row.likely, row.late)),
         _yes(row.finished), "; ".join(row.cautions), row.for_sale, _yes(group.protected),
     )  # fmt: skip
 

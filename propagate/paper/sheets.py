@@ -58,7 +58,7 @@ class Figures:
 
 @frozen
 class BatchLine:
-    """One batch as it stands on the sheet."""
+    """One batch as it stands on the sheet; `over` says why it has no window any more."""
 
     code: str
     method: str
@@ -66,7 +66,7 @@ class BatchLine:
     figures: Figures
     window: tuple[str, str, str]
     strip: Strip
-    finished: bool
+    over: str
     miscounted: int
 
 
@@ -139,7 +139,7 @@ def _batch_line(row: SheetRow, scale: Scale) -> BatchLine:
         figures=_figures(row.count, row.standing, row.expected),
         window=window_words(row.early, row.likely, row.late),
         strip=strip(scale, row.started, (row.early, row.likely, row.late)),
-        finished=row.finished,
+        over="" if row.in_tray else "finished" if row.finished else "tray empty",
         miscounted=row.standing.miscounted,
     )
 

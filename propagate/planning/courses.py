@@ -14,6 +14,7 @@ from attrs import frozen
 
 from propagate.ledger import IN_TRAY, Kind
 from propagate.planning.case import Case
+from propagate.planning.clocks import ONE_DAY
 from propagate.planning.groups import Group
 from propagate.planning.seasons import into_gate
 from propagate.records.answers import PotOn
@@ -100,9 +101,9 @@ def _alike(case: Case) -> Iterable[tuple[str, ...]]:
 
 
 def _pot_on_days(case: Case, window: PotOn, today: dt.date) -> tuple[dt.date, ...]:
-    """Equally likely days of potting on; one that is past is taken to be today."""
+    """Equally likely days of potting on; for one that is past, tomorrow: today it still stands."""
     ordinals = [day.toordinal() for day in (window.early, window.likely, window.late)]
-    first = max(today, case.state.on).toordinal()
+    first = max(today + ONE_DAY, case.state.on).toordinal()
     return tuple(dt.date.fromordinal(max(first, round(o))) for o in _spread(ordinals))
 
 

@@ -67,6 +67,11 @@ class SheetRow:
     cautions: tuple[str, ...] = ()
     for_sale: int = 0
 
+    @property
+    def in_tray(self) -> bool:
+        """Whether some of it are still to be potted on."""
+        return self.standing.waiting + self.standing.rooted > 0
+
 
 @frozen
 class SheetGroup:

@@ -211,3 +211,9 @@ def test_one_method_record_is_shown_whole_and_its_basis_said_once(raw) -> None:
     for said in ("46 to 56 weeks", "60 to 90 %", "Nov to Mar", "Fig sap"):
         assert said in card
     assert "common practice: common practice" not in card
+
+
+def test_a_tray_that_is_empty_is_not_to_be_potted_on_in_any_list(call, currants) -> None:
+    assert "Nov 2027" in call("forecast").out
+    call("pot-on", currants, 40)
+    assert "Nov 2027" not in call("forecast").out + call("show").out + call("show", currants).out

@@ -9,8 +9,10 @@ from attrs import evolve
 from propagate.errors import BrokenBook, Refused
 from propagate.paper.csvfiles import csv_bytes
 from propagate.paper.printing import pdf_bytes, write
+from propagate.paper.sheetcsv import CSV_HEADER
 from propagate.paper.sheets import STANDING_COLUMNS, render_sheet
 from propagate.records.rights import FOR_SALE, PROTECTED, sentence
+from propagate.records.standing import Standing
 from propagate.units import mm_from_points
 from tests.reading import csv_lines, html_rows, pdf_pages
 
@@ -84,10 +86,19 @@ def test_a_caution_about_some_batches_names_them(make_sheet, folders):
 def test_a_finished_batch_shows_no_window(make_sheet, folders):
     sheet = make_sheet()
     group = sheet.groups[1]
-    done = evolve(group, rows=(evolve(group.rows[0], finished=True),))
-    printed = render_sheet(evolve(sheet, groups=(sheet.groups[0], done)), folders)
-    (row,) = [one for one in html_rows(printed) if "WDWT" in one[0]]
-    assert row[13] == "finished"
+    (row,) = group.rows
+    gone = evolve(row, standing=Standing(given=row.count))
+    potted = evolve(row, standing=Standing(potted=row.count))
+    for over, said in ((evolve(gone, finished=True), "finished"), (potted, "tray empty")):
+        done = evolve(group, rows=(over,), standing=over.standing)
+        standing = sheet.groups[0].standing + over.standing
+        shown = evolve(sheet, groups=(sheet.groups[0], done), standing=standing)
+        printed = render_sheet(shown, folders)
+        (cells,) = [one for one in html_rows(printed) if "WDWT" in one[0]]
+        assert cells[13] == said
+        (line,) = [one for one in printed.rows if "WDWT" in one and one[0] == "batch"]
+        window = slice(CSV_HEADER.index("pot_on_early"), CSV_HEADER.index("finished"))
+        assert line[window] == ("", "", "")
 
 
 def test_text_that_looks_like_a_formula_is_guarded_in_the_table(make_sheet, folders):

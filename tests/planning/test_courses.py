@@ -64,11 +64,11 @@ def test_an_empty_tray_does_not_stand(course) -> None:
     assert made.still_potted[-1] == 0
 
 
-def test_a_window_gone_by_is_potted_on_now(course) -> None:
+def test_a_window_gone_by_is_potted_on_tomorrow(course) -> None:
     late = dt.date(2027, 3, 1)
     made = course(record(), today=late)
-    assert made.pot_on == (late,) * 10
-    assert made.potted_by(late) == 1
+    assert made.pot_on == (late + dt.timedelta(days=1),) * 10
+    assert (made.potted_by(late), made.potted_by(late + dt.timedelta(days=1))) == (0, 1)
 
 
 def test_a_container_is_the_batchs_own_else_that_of_its_kind(make_case) -> None:
