@@ -268,7 +268,7 @@ def undo(desk: Desk) -> tuple[Entry, Entry]:
 
     def last_voided(book: Book) -> list[Dated]:
         last = _last_counting(book)
-        written = [last, *_mother_written_with(book, last)]
+        written = [last, *_written_with(book, last)]
         return [Dated(events.Voided(entry.id, "undone"), desk.today) for entry in written]
 
     void = record_all(desk, last_voided)[0]
@@ -276,8 +276,9 @@ def undo(desk: Desk) -> tuple[Entry, Entry]:
     return _entry(desk.book, void.event.entry), void
 
 
-def _mother_written_with(book: Book, entry: Entry) -> Iterable[Entry]:
-    """The mother plant that came into the book by the same word as a batch, if she did."""
+def _written_with(book: Book, entry: Entry) -> Iterable[Entry]:
+    """What came into the book by the same word: a batch's mother, both sides of a parting."""
+    yield from _parting_written_with(book, entry)
     if isinstance(entry.event, events.Started):
         for before in book.effective():
             same = before.seq == entry.seq - 1 and before.entered == entry.entered
@@ -285,15 +286,36 @@ def _mother_written_with(book: Book, entry: Entry) -> Iterable[Entry]:
                 yield before
 
 
+def _parting_written_with(book: Book, entry: Entry) -> Iterable[Entry]:
+    """The other entries of a parting: from the new batch's start to what left the old one."""
+    part = _part_told_of(entry.event)
+    if not part:
+        return
+    sides = [e for e in book.effective() if _part_told_of(e.event) == part]
+    first, last = sides[0].seq, sides[-1].seq
+    both = {code for side in sides for code in batch_codes(side.event)}
+    for each in book.effective():
+        concerned = not both.isdisjoint(batch_codes(each.event))
+        if first <= each.seq <= last and concerned and each is not entry:
+            yield each
+
+
+def _part_told_of(event: Event) -> str:
+    """The batch that a parting made, where the event is one of its two sides."""
+    if isinstance(event, events.Parted):
+        return event.into
+    return event.batch if isinstance(event, events.Started) and event.parted_from else ""
+
+
 def take_back(desk: Desk, entry_seq: int, *, request: str = "") -> Entry:
-    """Void one entry and the mother plant that came into the book with it; return the entry.
+    """Void one entry, with what came into the book by the same word; return the entry.
 
     Raises NotFound when there is no such entry that counts, and Refused when others rest on it.
     """
 
     def voided(book: Book) -> list[Dated]:
         chosen = _counting(book, entry_seq)
-        written = [chosen, *_mother_written_with(book, chosen)]
+        written = [chosen, *_written_with(book, chosen)]
         return [Dated(events.Voided(entry.id, "undone"), desk.today) for entry in written]
 
     void = record_all(desk, voided, request=request)[0]
@@ -302,14 +324,14 @@ def take_back(desk: Desk, entry_seq: int, *, request: str = "") -> Entry:
 
 
 def void(desk: Desk, entry_seq: int, why: str) -> Entry:
-    """Void the entry of this number and the mother plant that came into the book with it.
+    """Void the entry of this number, with what came into the book by the same word.
 
     Raises NotFound when there is none that counts.
     """
 
     def voided(book: Book) -> list[Dated]:
         chosen = _counting(book, entry_seq)
-        written = [chosen, *_mother_written_with(book, chosen)]
+        written = [chosen, *_written_with(book, chosen)]
         return [Dated(events.Voided(entry.id, why), desk.today) for entry in written]
 
     return record_all(desk, voided)[0]

@@ -154,6 +154,7 @@ def _own_said(
 
 
 _VERBS: dict[type, str] = {
+    events.Parted: wording("part off {count}"),
     events.PottedOn: wording("pot on {count}"),
     events.HardenedOff: wording("harden off {count}"),
     events.MadeReady: wording("ready {count}"),
@@ -165,6 +166,7 @@ _VERBS: dict[type, str] = {
     events.Recounted: wording("recount {count}"),
 }
 _DETAILS = {
+    "into": wording("{said} as batch {detail}"),
     "container": wording("{said} into {detail}"),
     "bed": wording("{said} in {detail}"),
     "to": wording("{said} to {detail}"),
@@ -228,7 +230,7 @@ def _moved(move: Move) -> str:
     target = _account_said(move.target)
     if move.source:
         target = in_a_row([_account_said(move.source), target], " → ")
-    return in_a_row([str(move.count), target], " ")
+    return in_a_row([str(move.count).replace("-", "\N{MINUS SIGN}"), target], " ")
 
 
 def _account_said(account: Account) -> str:

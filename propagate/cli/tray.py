@@ -213,20 +213,74 @@ def offer_command(code: str, count: int) -> events.Event:
     return events.Offered(code, count)
 
 
-@_event_command(
-    "move",
-    click.argument("place", default=""),
-    click.option("--tray", "trays", multiple=True, metavar="NAME", help="A tray; may be repeated."),
-)
-def move_command(code: str, place: str, trays: tuple[str, ...]) -> events.Event:
+@command("move")
+@batch_argument
+@click.argument("place", default="")
+@click.option("--tray", "trays", multiple=True, metavar="NAME", help="A tray; may be repeated.")
+@click.option("--count", type=int, metavar="N", help="Only so many go: as a batch of their own.")
+@on_option
+@json_option
+@click.pass_obj
+def move_command(
+    call: Call,
+    /,
+    batch: str,
+    place: str,
+    trays: tuple[str, ...],
+    count: int | None,
+    on: str | None,
+    as_json: bool,
+) -> None:
     """Move BATCH to PLACE, or say with --tray which trays it fills now.
 
-    Split over two trays it stays one batch, with one code and all that was seen of it. Where
-    only one of them was looked into: check --sample.
+    Where only a part goes, say how many with --count: they become a batch with a code of its
+    own, started on the same day. Split over two trays in one place it stays one batch, with one
+    code and all that was seen of it; where only one of them was looked into: check --sample.
     """
-    if not place and not trays:
+    if not place and (count is not None or not trays):
         raise Refused("PLACE is missing, or --tray NAME; write: propagate move BATCH PLACE.")
-    return events.Moved(code, place, trays)
+    desk, day = call.desk(), call.day(on)
+    if count is not None:
+        _move_part(desk, events.Moved(batch, place, trays), count, day, as_json)
+        return
+    _refuse_uncounted(desk, batch, place, trays)
+    code, entry = _record(desk, batch, day, lambda code: events.Moved(code, place, trays))
+    _tell(desk, code, entry, as_json)
+
+
+def _refuse_uncounted(desk: "Desk", batch: str, place: str, trays: tuple[str, ...]) -> None:
+    """Refuse to move some trays of a batch, and not all, without the number that stands there."""
+    from propagate.actions.meaning import batch_meant
+
+    code = batch_meant(desk, batch)
+    here = set(desk.book.batch(code).trays)
+    if place and trays and set(trays) < here:
+        named = " ".join(f"--tray {tray}" for tray in trays)
+        raise Refused(
+            f"{code} stands in other trays, too; say how many go: "
+            f"propagate move {code} {place!r} {named} --count N."
+        )
+
+
+def _move_part(desk: "Desk", moved: events.Moved, count: int, on: dt.date, as_json: bool) -> None:
+    from propagate.actions.answering import accounts_of
+    from propagate.actions.meaning import as_known, batch_meant
+    from propagate.actions.parting import part, parted_said
+
+    code = batch_meant(desk, moved.batch)
+    known = as_known(desk, events.Moved(code, moved.place, moved.trays))
+    assert isinstance(known, events.Moved)
+    fresh = part(desk, known, count, on)
+    whole, new = desk.book.batch(code), desk.book.batch(fresh)
+    if as_json:
+        parts = {"parted": fresh, "parted_accounts": accounts_of(desk, fresh)}
+        say_json({"batch": code, "accounts": accounts_of(desk, code), **parts})
+        return
+    say_text(parted_said(whole, new))
+    for state in (whole, new):
+        say(f"{state.code}  {state.name}, {state.place}")
+        say_text(accounts_words(accounts_of(desk, state.code)), "  stands   ")
+    say_text(f"propagate labels {code} {fresh} -o labels.pdf", "  labels   ")
 
 
 @_event_command(

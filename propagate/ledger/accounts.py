@@ -40,7 +40,8 @@ class Account:
 class Move:
     """A number of plants going from one account to another on a day, and the entry's id.
 
-    `source` is None where plants enter the book: at the start, or by a recount upwards.
+    `source` is None where plants enter the batch: at the start, or by a recount upwards. They
+    are fewer than none where some of what was started is a batch of its own.
     """
 
     entry: str

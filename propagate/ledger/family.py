@@ -76,7 +76,10 @@ def line_above(book: Book, kind: KinKind, key: str) -> tuple[Kin, ...]:
 def _parent(book: Book, node: Node) -> Node | None:
     kind, key = node
     if kind == "batch":
-        mother = book.batches[key].started.stock_plant
+        started = book.batches[key].started
+        if started.parted_from:
+            return ("batch", next(code for code, parts in book.parts.items() if key in parts))
+        mother = started.stock_plant
         return ("mother", mother) if mother else None
     batch = book.stock_plants[key].added.batch
     return ("batch", batch) if batch else None
@@ -96,7 +99,8 @@ def _descent(book: Book, root: Node) -> Iterator[Kin]:
 def _children(book: Book, node: Node) -> list[Node]:
     kind, key = node
     if kind == "batch":
-        return [("mother", mother) for mother in book.raised.get(key, ())]
+        parts: list[Node] = [("batch", code) for code in book.parts.get(key, ())]
+        return [*parts, *(("mother", mother) for mother in book.raised.get(key, ()))]
     return [("batch", batch) for batch in book.taken.get(key, ())]
 
 

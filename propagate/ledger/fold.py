@@ -16,7 +16,7 @@ from propagate.ledger.rules import LOCAL, post
 from propagate.ledger.state import BatchState, Book, Conflict, StockPlantState, WantState
 from propagate.nearness import folded
 from propagate.records import events
-from propagate.records.events import Entry
+from propagate.records.events import Entry, id_end
 from propagate.records.families import Doubt
 from propagate.worded import worded
 
@@ -61,6 +61,8 @@ def batch_codes(event: events.Event) -> tuple[str, ...]:
     """The batches an event speaks of."""
     if isinstance(event, events.LabelsPrinted):
         return event.batches
+    if isinstance(event, events.Parted):
+        return event.batch, event.into
     code = getattr(event, "batch", "")
     return (code,) if code else ()
 
@@ -132,11 +134,22 @@ def _add_batch(book: Book, entry: Entry, event: events.Started) -> None:
             tuple(book.stock_plants)[:3],
         )
     state = BatchState(event, entry.on, event.plant, entry.seq, entry.id)
-    if event.stock_plant:
+    if event.parted_from:
+        whole = _parted_from(book, event)
+        state.doubts = whole.doubts
+        book.parts.setdefault(whole.code, []).append(event.batch)
+    elif event.stock_plant:
         state.doubts = book.stock_plants[event.stock_plant].doubts
         book.taken.setdefault(event.stock_plant, []).append(event.batch)
     book.batches[event.batch] = state
     post(state, entry)
+
+
+def _parted_from(book: Book, event: events.Started) -> BatchState:
+    for state in book.batches.values():
+        if id_end(state.entry_id) == event.parted_from:
+            return state
+    raise NotFound(f"The batch that {event.batch} was parted from is not in this book.")
 
 
 def _add_stock_plant(book: Book, entry: Entry, event: events.StockPlantAdded) -> None:
@@ -225,8 +238,9 @@ def _kin_of(book: Book, event: AboutKin) -> tuple[list[StockPlantState], list[Ba
     while new_mothers or new_batches:
         raised = [key for state in new_batches for key in book.raised.get(state.code, ())]
         taken = [c for m in new_mothers for c in book.taken.get(m.added.stock_plant, ())]
+        parts = [code for state in new_batches for code in book.parts.get(state.code, ())]
         new_mothers = [book.stock_plants[key] for key in raised]
-        new_batches = [book.batches[code] for code in taken]
+        new_batches = [book.batches[code] for code in (*taken, *parts)]
         mothers += new_mothers
         batches += new_batches
     return mothers, batches

@@ -129,7 +129,7 @@ class _Growth:
         return True
 
     def _start(self, entry: Entry, event: events.Started) -> bool:
-        if event.stock_plant:
+        if event.stock_plant or event.parted_from:
             return False  # a family: names and doubts run down it by day
         if event.batch in self.book.batches or event.batch in self.book.index.codes:
             return False

@@ -47,6 +47,9 @@ def _called(entry: Entry, renames: Renames, misprints: set[tuple[str, str]]) -> 
         pairs = list(_pairs(event.batches, entry.about, renames))
         misprints |= {(entry.id, now) for was, now in pairs if was != now}
         return evolve(entry, event=evolve(event, batches=tuple(now for _, now in pairs)))
+    if isinstance(event, events.Parted):
+        (_, whole), (_, part) = _pairs((event.batch, event.into), entry.about, renames)
+        return evolve(entry, event=evolve(event, batch=whole, into=part))
     ((_, now),) = _pairs((getattr(event, "batch", ""),), entry.about, renames)
     return evolve(entry, event=evolve(event, batch=now))  # type: ignore[arg-type]
 

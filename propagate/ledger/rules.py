@@ -23,7 +23,7 @@ class Posting:
         self.state, self.entry_id, self.on = state, entry_id, on
 
     def enter(self, account: Account, count: int) -> None:
-        """Bring propagules into the book."""
+        """Bring propagules into the batch; fewer than none where they are another's."""
         self._move(None, account, count)
 
     def draw(
@@ -92,6 +92,21 @@ def _start(post: Posting, event: events.Started) -> None:
     post.enter(WAITING, event.count)
     if event.place:
         post.state.places.append((post.on, event.place))
+
+
+def _part(post: Posting, event: events.Parted) -> None:
+    waiting = post.state.total(Kind.WAITING)
+    if event.count >= waiting:
+        raise Refused(
+            worded(
+                "{count} of {code} cannot be a batch of their own: {waiting} wait in it, and "
+                "some must stay.",
+                count=event.count,
+                code=post.state.code,
+                waiting=waiting,
+            )
+        )
+    post.enter(WAITING, -event.count)
 
 
 def _check(post: Posting, event: events.Checked) -> None:
@@ -280,6 +295,7 @@ def _step(post: Posting, event: events.StepDone) -> None:
 
 RULES: dict[type, Callable[[Posting, Any], None]] = {
     events.Started: _start,
+    events.Parted: _part,
     events.Checked: _check,
     events.PottedOn: _pot_on,
     events.HardenedOff: _harden,

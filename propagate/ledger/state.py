@@ -192,9 +192,10 @@ class Book:
     `conflicts` is empty in a book that was accepted; two books merged may bring some, for the
     grower to settle. `misprints` are entries of labels printed under a code that their batch
     has no more, each with the code it has now. `taken` holds the batches of each mother
-    plant, `raised` the mother plants of each batch. Whoever came from somebody was entered
-    after them, so that no family runs in a ring. `pairs` holds the ids of entries that may tell
-    of one thing twice, and whether somebody said that they do not.
+    plant, `raised` the mother plants of each batch, `parts` the batches that were parted from
+    it, which stand there and not below the mother of both. Whoever came from somebody was
+    entered after them, so that no family runs in a ring. `pairs` holds the ids of entries that
+    may tell of one thing twice, and whether somebody said that they do not.
     """
 
     _raw: list[Entry] = Factory(list)
@@ -208,6 +209,7 @@ class Book:
     pairs: dict[tuple[str, str], bool] = Factory(dict)
     taken: dict[str, list[str]] = Factory(dict)
     raised: dict[str, list[str]] = Factory(dict)
+    parts: dict[str, list[str]] = Factory(dict)
     _indices: Indices | None = None
     _tuple: tuple[Entry, ...] | None = None
     _before: tuple[int, str] = (0, "")

@@ -8,7 +8,7 @@ from propagate.library import Library
 from propagate.planning.case import Case
 from propagate.planning.forecasting import make_forecast
 from propagate.records.answers import BatchForecast
-from propagate.records.events import Checked, Entry, Event, Started
+from propagate.records.events import Checked, Entry, Event, Parted, Started
 from propagate.records.given import LEVELS, ForecastGiven
 from propagate.records.nursery import Nursery
 
@@ -48,7 +48,7 @@ def given(answer: BatchForecast, after: str) -> ForecastGiven:
 def _asking(event: Event) -> tuple[str, ...]:
     """The batch for which a forecast given after the event is one to judge the book by."""
     match event:
-        case Started(batch=code):
+        case Started(batch=code) | Parted(batch=code):
             return (code,)
         case Checked(batch=code, sample=None) if event.rooted is not None:
             return (code,)

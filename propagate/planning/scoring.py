@@ -17,7 +17,7 @@ from propagate.ledger import BatchState, Book, Kind, Move, moved, net_into
 from propagate.names import PlantName
 from propagate.planning.case import RAISED, Case
 from propagate.planning.seasons import into_gate
-from propagate.records.events import Checked, Started
+from propagate.records.events import Checked, Parted, Started
 from propagate.records.given import LEVELS, ForecastGiven
 from propagate.records.nursery import Nursery
 from propagate.records.scores import STAGES, Score, Stage, Tally, TrackRecord
@@ -133,22 +133,23 @@ def track_record(
 def kept_forecasts(book: Book) -> dict[str, dict[Stage, Kept]]:
     """By batch code, the first kept forecast of each stage, in the order of writing.
 
-    A forecast whose entry was taken back is gone with it.
+    A forecast whose entry was taken back is gone with it; that of a batch's start gives way to
+    the one for what was left when some of it became a batch of their own.
     """
     causes = {entry.id: entry.event for entry in book.effective()}
     kept: dict[str, dict[Stage, Kept]] = {}
     for entry in book.effective():
         event = entry.event
         if isinstance(event, ForecastGiven) and event.batch in book.batches:
-            stage = _stage_after(causes.get(event.after))
-            if stage is not None:
-                forecast = Kept(entry.seq, entry.on, event)
-                kept.setdefault(event.batch, {}).setdefault(stage, forecast)
+            cause, stages = causes.get(event.after), kept.setdefault(event.batch, {})
+            stage = _stage_after(cause)
+            if stage is not None and (stage not in stages or isinstance(cause, Parted)):
+                stages[stage] = Kept(entry.seq, entry.on, event)
     return kept
 
 
 def _stage_after(cause: object) -> Stage | None:
-    if isinstance(cause, Started):
+    if isinstance(cause, Started | Parted):
         return "at the start"
     return "after a check" if isinstance(cause, Checked) else None
 

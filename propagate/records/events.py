@@ -29,7 +29,11 @@ _ONE_OR_MORE = _at_least(1)
 
 @frozen
 class Started:
-    """A batch comes into the book: propagules of one plant, by one method, on one day."""
+    """A batch comes into the book: propagules of one plant, by one method, on one day.
+
+    `parted_from` is the end of the id of the entry that started the batch they stood in before
+    they went somewhere else, empty for most.
+    """
 
     batch: str
     plant: PlantName
@@ -40,6 +44,19 @@ class Started:
     trays: tuple[str, ...] = ()
     mark: str = ""
     note: str = ""
+    parted_from: str = ""
+
+
+@frozen
+class Parted:
+    """So many of a batch are a batch of their own, `into`, as if they had been started so.
+
+    It is dated on the day that both were started, so that no plant counts twice on any day.
+    """
+
+    batch: str
+    count: int = field(validator=_ONE_OR_MORE)
+    into: str
 
 
 @frozen
@@ -295,6 +312,7 @@ class Settled:
 
 Event = (
     Started
+    | Parted
     | Checked
     | PottedOn
     | HardenedOff

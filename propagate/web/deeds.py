@@ -5,6 +5,7 @@ from typing import Final, Literal
 
 from attrs import frozen
 
+from propagate.actions.parting import unseen
 from propagate.errors import Refused
 from propagate.ledger import GROWN, IN_TRAY, LIVING, BatchState, Kind
 from propagate.records import events
@@ -32,7 +33,10 @@ class Field:
 
 @frozen
 class Deed:
-    """Something a grower does to a batch; `kinds` are the accounts that must hold plants."""
+    """Something a grower does to a batch; `kinds` are the accounts that must hold plants.
+
+    What `parts` a batch moves some of it, which become a batch of their own.
+    """
 
     key: str
     title: str
@@ -41,14 +45,16 @@ class Deed:
     make: Callable[[str, Values], Event]
     kinds: tuple[Kind, ...]
     help: str = ""
+    parts: bool = False
 
     def fits(self, state: BatchState) -> bool:
         """Whether it can be done to a batch as it stands."""
-        return state.total(*self.kinds) > 0
+        held = state.total(*self.kinds)
+        return held > 1 and unseen(state) if self.parts else held > 0
 
     def most(self, state: BatchState) -> int:
         """The most plants it can be done to."""
-        return state.total(*self.kinds)
+        return state.total(*self.kinds) - self.parts  # some must stay
 
 
 def whole(values: Values, name: str, label: str, *, empty: int | None = None) -> int:
@@ -113,7 +119,8 @@ def _checked(code: str, values: Values) -> Event:
     )
 
 
-def _count(values: Values) -> int:
+def count_of(values: Values) -> int:
+    """The number of plants that a form is about."""
     return whole(values, "count", "How many")
 
 
@@ -137,7 +144,7 @@ DEEDS: Final = {
             marked("Pot on"),
             marked("Potted on"),
             (COUNT, Field("container", marked("Into"), "words", "container", False)),
-            lambda code, v: events.PottedOn(code, _count(v), words(v, "container")),
+            lambda code, v: events.PottedOn(code, count_of(v), words(v, "container")),
             IN_TRAY,
         ),
         Deed(
@@ -149,11 +156,21 @@ DEEDS: Final = {
             LIVING,
         ),
         Deed(
+            "part",
+            marked("Move a part"),
+            marked("They are moved"),
+            (COUNT, Field("place", marked("To"), "words", "place")),
+            lambda code, v: events.Moved(code, needed(v, "place", marked("The place"))),
+            (Kind.WAITING,),
+            marked("They become a batch with a code of its own: print a new label for both."),
+            parts=True,
+        ),
+        Deed(
             "lose",
             marked("Lost"),
             marked("Write off"),
             (COUNT, Field("cause", marked("Why"), "words", "cause", False)),
-            lambda code, v: events.Lost(code, _count(v), words(v, "cause")),
+            lambda code, v: events.Lost(code, count_of(v), words(v, "cause")),
             LIVING,
             marked("For mice, drought, a dropped tray. The dead found while counting go above."),
         ),
@@ -162,7 +179,7 @@ DEEDS: Final = {
             marked("Plant out"),
             marked("Planted out"),
             (COUNT, Field("bed", marked("Bed"), "words", "bed", False)),
-            lambda code, v: events.PlantedOut(code, _count(v), words(v, "bed")),
+            lambda code, v: events.PlantedOut(code, count_of(v), words(v, "bed")),
             GROWN,
         ),
         Deed(
@@ -170,7 +187,7 @@ DEEDS: Final = {
             marked("Give or sell"),
             marked("Given"),
             (COUNT, Field("to", marked("To whom"), "words", "to", False)),
-            lambda code, v: events.Given(code, _count(v), words(v, "to")),
+            lambda code, v: events.Given(code, count_of(v), words(v, "to")),
             GROWN,
         ),
         Deed(
@@ -178,7 +195,7 @@ DEEDS: Final = {
             marked("Promise"),
             marked("Promised"),
             (COUNT, Field("to", marked("To whom"), "words", "to")),
-            lambda code, v: events.Promised(code, _count(v), needed(v, "to", marked("The name"))),
+            lambda code, v: events.Promised(code, count_of(v), needed(v, "to", marked("The name"))),
             LIVING,
         ),
         Deed(
@@ -186,7 +203,7 @@ DEEDS: Final = {
             marked("Harden off"),
             marked("Out by day"),
             (COUNT,),
-            lambda code, v: events.HardenedOff(code, _count(v)),
+            lambda code, v: events.HardenedOff(code, count_of(v)),
             (Kind.POTTED,),
         ),
         Deed(
@@ -194,7 +211,7 @@ DEEDS: Final = {
             marked("Strong enough"),
             marked("They are ready"),
             (COUNT,),
-            lambda code, v: events.MadeReady(code, _count(v)),
+            lambda code, v: events.MadeReady(code, count_of(v)),
             (Kind.POTTED, Kind.HARDENING),
         ),
         Deed(
@@ -206,7 +223,7 @@ DEEDS: Final = {
                 Field("why", marked("Why the book was wrong"), "words"),
             ),
             lambda code, v: events.Recounted(
-                code, _count(v), needed(v, "why", marked("The reason"))
+                code, count_of(v), needed(v, "why", marked("The reason"))
             ),
             LIVING,
             marked("For miscounts only; plants that died are found dead or lost."),

@@ -6,6 +6,7 @@ from attrs import frozen
 
 from propagate.actions.desk import Desk
 from propagate.actions.meaning import as_known, spelled
+from propagate.actions.parting import parting
 from propagate.actions.recording import (
     BatchPlan,
     Dated,
@@ -19,7 +20,7 @@ from propagate.actions.telling import entry_said
 from propagate.errors import NotFound, Refused
 from propagate.ledger import Book
 from propagate.records import events
-from propagate.web.deeds import Deed, needed, whole, words
+from propagate.web.deeds import Deed, count_of, needed, whole, words
 from propagate.web.forms import Form, seen_text
 from propagate.web.speech import marked
 from propagate.worded import worded
@@ -47,10 +48,12 @@ def write_deed(desk: Desk, code: str, deed: Deed, form: Form) -> Done:
 
     def planned(book: Book) -> Sequence[Dated]:
         refuse_outdated(book, code, seen)
-        return [Dated(event, on)]
+        move = Dated(event, on)
+        return parting(book, move, count, desk.hand().device) if deed.parts else [move]
 
-    looked = isinstance(event, events.Checked)
-    entry = record_all(desk, planned, foretell=looked, request=form.request_key())[0]
+    count = count_of(form.values) if deed.parts else 0
+    foretell = deed.parts or isinstance(event, events.Checked)
+    entry = record_all(desk, planned, foretell=foretell, request=form.request_key())[-1]
     remarks = tuple(event_remarks(desk, entry.event, entry.on))
     return Done(code, entry.seq, entry_said(entry), seen_text(seen_of(desk.book, code)), remarks)
 

@@ -225,3 +225,16 @@ def test_the_nursery_is_found_from_the_folder_and_from_the_environment(
     assert raw("show").status == 2
     monkeypatch.setenv("PROPAGATE_NURSERY", str(nursery))
     assert raw("show", "--json").json[0]["batch"] == currants
+
+
+def test_a_part_that_moves_is_a_batch_of_its_own(done, call, currants) -> None:
+    answer = done("move", currants, "cold frame", "--tray", "B", "--count", 15)
+    fresh = answer["parted"]
+    assert answer["accounts"] == {"rooting": 25}
+    assert answer["parted_accounts"] == {"rooting": 15}
+    assert {line["batch"]: line["count"] for line in done("forecast")["batches"]} == {
+        currants: 25,
+        fresh: 15,
+    }
+    done("undo")
+    assert "no batch" in call("show", fresh).err

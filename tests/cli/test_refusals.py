@@ -194,3 +194,12 @@ def test_words_of_the_settings_are_taken_as_the_settings_spell_them(done, curran
 def test_an_account_may_be_given_in_the_words_on_the_screen(done, currants) -> None:
     answer = done("lose", currants, 3, "--from", "Rooting", "--cause", "mice")
     assert answer["accounts"] == {"rooting": 37, "lost: mice": 3}
+
+
+def test_some_trays_of_a_batch_do_not_move_without_their_number(done, refused, currants) -> None:
+    done("move", currants, "--tray", "A", "--tray", "B")
+    said = refused("move", currants, "cold frame", "--tray", "B")
+    assert "say how many go" in said
+    assert "--tray B --count N" in said
+    assert "PLACE is missing" in refused("move", currants, "--tray", "B", "--count", 3)
+    assert "some must stay" in refused("move", currants, "frame", "--count", 40)

@@ -3,6 +3,7 @@
 import datetime as dt
 
 import pytest
+from attrs import evolve
 
 from propagate.ledger import Book, fold
 from propagate.names import parse
@@ -11,7 +12,9 @@ from propagate.records.events import (
     Event,
     LabelsPrinted,
     NameSettled,
+    Parted,
     PottedOn,
+    Recoded,
     Started,
     StockPlantAdded,
     Voided,
@@ -166,3 +169,25 @@ def test_a_void_takes_an_entry_back_and_a_void_of_it_brings_it_again() -> None:
 def test_a_void_of_an_entry_nobody_wrote_is_refused() -> None:
     (conflict,) = fold(journal((1, start()), (2, Voided("e9")))).conflicts
     assert conflict.what == "There is no entry e9 to void."
+
+
+# Parts of a batch
+
+
+def test_a_parting_goes_along_when_either_batch_gets_another_code() -> None:
+    """Both codes of it are what they meant when it was written, by the ends of the starts' ids."""
+    part = Started("B", CURRANT, "hardwood-cutting", 15, parted_from="e1")
+    lines = journal((1, start()), (1, part), (1, Parted("A", 15, "B")))
+    parting = evolve(lines[2], about="e1 e2")
+    renamed = journal(*((1, each.event) for each in lines), (2, Recoded("e2", "D", "B")))[3]
+    book = fold((*lines[:2], parting, renamed))
+    assert book.conflicts == []
+    assert {code: state.living for code, state in book.batches.items()} == {"A": 25, "D": 15}
+    assert book.entries[2].event == Parted("A", 15, "D")
+    assert book.parts == {"A": ["D"]}
+
+
+def test_a_part_without_the_batch_it_was_parted_from_does_not_count() -> None:
+    book = fold(journal((1, Started("B", CURRANT, "runner", 5, parted_from="e9"))))
+    assert book.batches == {}
+    assert "parted from is not in this book" in book.conflicts[0].what

@@ -61,8 +61,18 @@ batch_events: st.SearchStrategy[Event] = st.one_of(
     st.builds(events.Moved, codes, st.sampled_from(["bench", "frame"])),
     st.builds(events.Moved, codes, st.just(""), st.sampled_from([("left", "right"), ("one",)])),
     st.builds(events.StepDone, codes, st.just("severed")),
+    st.builds(events.Parted, codes, few, st.just("D")),
+)
+parts = st.builds(
+    events.Started,
+    codes,
+    plants,
+    st.just("hardwood-cutting"),
+    st.integers(5, 20),
+    parted_from=st.sampled_from(["e1", "e2", "e3"]),
 )
 family_events: st.SearchStrategy[Event] = st.one_of(
+    parts,
     st.builds(events.StockPlantAdded, mothers, plants, st.sampled_from(["", *CODES])),
     st.builds(events.NameSettled, plants, stock_plant=mothers),
     st.builds(events.NameSettled, plants, batch=codes),
@@ -116,7 +126,7 @@ def assert_adds_up(state: BatchState) -> None:
     assert state.for_sale <= state.offered
     in_out: Counter[Account] = Counter()
     for move in state.moves:
-        assert move.count > 0
+        assert move.count > 0 or (move.count < 0 and move.source is None)
         in_out[move.target] += move.count
         if move.source is not None:
             in_out[move.source] -= move.count

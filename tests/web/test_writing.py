@@ -4,7 +4,8 @@ import pytest
 from attrs import evolve
 
 from propagate.actions.answering import accounts_of, forecast_batch
-from propagate.actions.recording import record, undo
+from propagate.actions.recording import BatchPlan, record, start_batch, undo
+from propagate.names import parse
 from propagate.records import events
 from tests.web.conftest import fields_of, send, words_of
 
@@ -237,3 +238,27 @@ def test_what_may_be_a_slip_is_said_beside_what_was_written(client, codes) -> No
     code = codes["figs"]
     done = send(client, client.get(f"/T/{code}").text, f"/T/{code}/move", place="cold fram")
     assert 'one called "cold frame"' in words_of(client.get(done.headers["location"]).text)
+
+
+def test_a_part_that_is_moved_gets_a_code_and_the_same_form_twice_makes_one(
+    client, codes, desk
+) -> None:
+    code = start_batch(
+        desk, BatchPlan(parse("Ribes nigrum"), "hardwood-cutting", 12, desk.today)
+    ).code
+    page = client.get(f"/T/{code}").text
+    sent = [send(client, page, f"/T/{code}/part", count=5, place="Cold frame") for _ in range(2)]
+    assert sent[0].headers["location"] == sent[1].headers["location"]
+    parted = latest(desk)
+    assert (parted.batch, parted.count) == (code, 5)
+    assert desk.book.batch(parted.into).place == "cold frame"
+    assert accounts_of(desk, code) == {"rooting": 7}
+
+
+def test_the_form_for_a_part_is_gone_once_the_tray_was_looked_into(client, codes, desk) -> None:
+    code = start_batch(
+        desk, BatchPlan(parse("Ribes nigrum"), "hardwood-cutting", 12, desk.today)
+    ).code
+    assert f"/T/{code}/part" in client.get(f"/T/{code}").text
+    record(desk, events.Checked(code, 1, 0))
+    assert f"/T/{code}/part" not in client.get(f"/T/{code}").text
