@@ -66,7 +66,8 @@ def read_size(text: str) -> tuple[float, float]:
         )
     first, second = sides
     if not re.search(r"[a-z'\"’′”″]", first):  # the unit of the second serves for both
-        first += " " + re.sub(rf"^\s*(?:{_NUMBER})\s*", "", second)
+        unit = re.sub(rf"^\s*(?:{_NUMBER})\s*", "", second)
+        first = f"{first} {unit}".strip()
     return read_length(first), read_length(second)
 
 

@@ -1,5 +1,8 @@
 """The two ends of a range in words."""
 
+import math
+from collections.abc import Sequence
+
 from propagate.units import DAYS_PER_WEEK
 from propagate.worded import worded
 
@@ -27,3 +30,13 @@ def rounded(number: float) -> str:
     whole = round(number)
     digits = len(str(abs(whole)))
     return f"{round(whole, -max(0, digits - 3)):,}"
+
+
+def whole_parts(parts: Sequence[float]) -> list[int]:
+    """The parts of a whole number rounded so that they still make it: the largest rests go up."""
+    floors = [math.floor(part) for part in parts]
+    missing = round(math.fsum(parts)) - sum(floors)
+    by_rest = sorted(range(len(parts)), key=lambda at: floors[at] - parts[at])
+    for at in by_rest[:missing]:
+        floors[at] += 1
+    return floors

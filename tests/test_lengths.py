@@ -127,3 +127,8 @@ def test_a_size_is_length_by_width(text, size) -> None:
 def test_a_size_has_two_sides() -> None:
     with pytest.raises(Refused, match="length x width"):
         read_size("6 m")
+
+
+def test_a_size_without_units_is_named_as_it_was_typed() -> None:
+    with pytest.raises(Refused, match='^"6" cannot be read as a length, for it has no unit'):
+        read_size("6 x 1.2")

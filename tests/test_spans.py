@@ -1,8 +1,12 @@
 """Ranges in words."""
 
-import pytest
+import math
 
-from propagate.spans import time_words
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from propagate.spans import time_words, whole_parts
 
 
 @pytest.mark.parametrize(
@@ -22,3 +26,16 @@ def test_weeks_that_are_none_are_told_in_days(low: float, high: float, words: st
 
 def test_the_day_a_trial_was_scored_is_the_most_that_it_took() -> None:
     assert time_words(5.7, 5.7, scored=True) == "40 days at most"
+
+
+def test_parts_of_a_whole_are_rounded_so_that_they_still_make_it() -> None:
+    assert whole_parts([5.6, 8.6, 92.6, 13.2]) == [6, 8, 93, 13]  # each by itself would make 121
+    assert whole_parts([]) == []
+
+
+@given(st.integers(0, 500), st.lists(st.floats(0.01, 1), min_size=1, max_size=8))
+def test_no_part_is_rounded_by_one_or_more(whole: int, shares: list[float]) -> None:
+    parts = [whole * share / math.fsum(shares) for share in shares]
+    rounded = whole_parts(parts)
+    assert sum(rounded) == whole
+    assert all(abs(made - part) < 1 + 1e-9 for made, part in zip(rounded, parts, strict=True))

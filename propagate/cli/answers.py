@@ -20,6 +20,7 @@ from propagate.cli.words import (
 from propagate.days import written
 from propagate.ledger import IN_TRAY, Book
 from propagate.records.answers import DueTask, Forecast
+from propagate.spans import whole_parts
 
 if TYPE_CHECKING:
     from propagate.actions.desk import Desk
@@ -141,8 +142,9 @@ def _tell(answer: Forecast, book: Book) -> None:
 
 def _stands(answer: Forecast) -> str:
     """Where a batch's propagules are expected to stand on the day asked for."""
-    counts = {account: round(count) for account, count in answer.batches[0].expected.items()}
-    told = ", ".join(f"{count} {account}" for account, count in counts.items() if count)
+    expected = answer.batches[0].expected
+    counts = zip(whole_parts([*expected.values()]), expected, strict=True)
+    told = ", ".join(f"{count} {account}" for count, account in counts if count)
     return f"Expected by {written(answer.by or answer.as_of)}: {told}."
 
 
