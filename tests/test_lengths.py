@@ -130,5 +130,5 @@ def test_a_size_has_two_sides() -> None:
 
 
 def test_a_size_without_units_is_named_as_it_was_typed() -> None:
-    with pytest.raises(Refused, match='^"6" cannot be read as a length, for it has no unit'):
+    with pytest.raises(Refused, match=r'^"6" cannot be read as a length, for it has no unit'):
         read_size("6 x 1.2")

@@ -29,7 +29,12 @@ def test_the_day_a_trial_was_scored_is_the_most_that_it_took() -> None:
 
 
 def test_parts_of_a_whole_are_rounded_so_that_they_still_make_it() -> None:
-    assert whole_parts([5.6, 8.6, 92.6, 13.2]) == [6, 8, 93, 13]  # each by itself would make 121
+    assert whole_parts([5.53, 8.71, 92.64, 13.12]) == [
+        5,
+        9,
+        93,
+        13,
+    ]  # else 121
     assert whole_parts([]) == []
 
 

@@ -1,6 +1,7 @@
 """Sums for the bench that need the library or the forecast's counts."""
 
 import datetime as dt
+from collections import Counter
 
 from attrs import frozen
 
@@ -67,12 +68,13 @@ def germination_of(desk: Desk, batch: str) -> Course:
     nothing was counted up.
     """
     state = desk.book.batch(batch_meant(desk, batch))
-    counted = [((look.on - state.on).days, _newly_up(look)) for look in state.looks]
-    counted = sorted((day, up) for day, up in counted if up)
-    if not counted:
+    counted: Counter[int] = Counter()
+    for look in state.looks:
+        counted[(look.on - state.on).days] += _newly_up(look)
+    days = sorted(day for day, up in counted.items() if up)
+    if not days:
         raise Refused(f"Nothing of {state.code} has been counted up yet.")
-    days, ups = zip(*counted, strict=True)
-    return course(days, ups, state.count)
+    return course(days, [counted[day] for day in days], state.count)
 
 
 def _newly_up(look: Look) -> int:

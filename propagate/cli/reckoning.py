@@ -166,6 +166,9 @@ def germination_command(call: Call, /, sown: str, counts: tuple[str, ...], as_js
         say_json(figures)
         return
     say(f"{test.germinated} of {test.sown} came up, {test.final_share * 100:.3g} %")
+    if test.first_day == test.last_day:
+        say(f"all counted on day {test.first_day:g}, so when they came up is not known closely")
+        return
     say(f"from day {test.first_day:g} to {test.last_day:g}, on average on day {test.mean_days:.3g}")
     say(
         f"half of them by day {test.half_days_coolbear:.3g} (Coolbear), "

@@ -125,11 +125,9 @@ def _summary(family: Family) -> Iterable[str]:
     batches = [kin for kin in family.members if kin.kind == "batch"]
     mothers = [kin for kin in family.members if kin.kind == "mother"]
     living = sum(kin.living for kin in batches)
+    found = f"{counted(len(mothers), 'mother plant')}, " if mothers else ""
     yield ""
-    yield (
-        f"{counted(len(mothers), 'mother plant')}, {counted(len(batches), 'batch')}; "
-        f"{counted(living, 'plant')} still here"
-    )
+    yield f"{found}{counted(len(batches), 'batch')}; {counted(living, 'plant')} still here"
     for destination in family.destinations:
         to = gone_to(destination.kind, destination.to)
         yield f"  {destination.count} {to}  from {_codes(destination.batches)}"

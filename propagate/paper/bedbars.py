@@ -181,9 +181,9 @@ def _details(bed: BedForecast) -> Iterable[str]:
 
 def _percent(chance: float) -> str:
     """A chance in whole hundredths, never rounded to a certainty that it is not."""
-    if chance < 0.005:
-        return "< 1 %"
-    return "100 %" if chance > 1 - 1e-9 else f"{min(99, round(chance * 100))} %"
+    if chance >= 0.995:
+        return "> 99 %" if chance < 1 - 1e-9 else "100 %"
+    return f"{chance * 100:.0f} %" if chance >= 0.005 else "< 1 %"
 
 
 def _key(top: float) -> tuple[list[Shape], list[Text]]:

@@ -131,6 +131,14 @@ def test_the_checks_of_a_batch_are_a_germination_test_too(call, done) -> None:
     assert call("reckon", "germination", code).out.startswith("40 of 50 came up, 80 %")
 
 
+def test_what_came_up_in_goes_on_one_day_is_one_count(call, done) -> None:
+    code = done("start", "oak", "seed", 50, "--on", "2026-11-01")["batch"]
+    for count in (12, 8):
+        done("pot-on", code, count, "--on", "2026-11-13")
+    told = call("reckon", "germination", code)
+    assert told.out.startswith("20 of 50 came up, 40 %\nall counted on day 12")
+
+
 def test_a_batch_of_which_nothing_came_up_is_no_test_yet(call, done) -> None:
     code = done("start", "oak", "seed", 50, "--on", "2026-11-01")["batch"]
     answer = call("reckon", "germination", code)

@@ -5,6 +5,7 @@ import datetime as dt
 import re
 
 import pytest
+from attrs import evolve
 
 from propagate.errors import Refused
 from propagate.names import parse
@@ -51,6 +52,15 @@ def test_every_bed_is_drawn_and_no_text_leaves_the_page() -> None:
         for text in drawing.texts:
             assert text.box.x_mm >= -0.01
             assert text.box.x_mm + text.box.width_mm <= drawing.width_mm + 0.01
+
+
+@pytest.mark.parametrize(
+    ("chance", "said"), [(0.001, "< 1 %"), (0.9, "90 %"), (0.9999, "> 99 %"), (1.0, "100 %")]
+)
+def test_a_chance_is_never_rounded_to_what_it_is_not(chance: float, said: str) -> None:
+    drawings = draw_beds(answer(evolve(bed("row"), filled=chance)), "Bench", 180, 260)
+    words = [run.text for one in drawings for text in one.texts for run in text.runs]
+    assert f"{said} sure, 90 asked" in words
 
 
 def test_no_beds_are_said_in_words() -> None:
