@@ -4,6 +4,7 @@ import datetime as dt
 import re
 
 from propagate.errors import Refused
+from propagate.numberwords import read_words
 from propagate.worded import worded, written_day
 
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -13,7 +14,8 @@ _SHORT_YEAR = re.compile(r"(\D*\d{1,2}\D+)(\d{2})")
 _WORDED = re.compile(r"\D*\d{1,2}(?:\D*|\D+(\d{4}))")
 _LEAP_DAY_GAP_YEARS = 8  # the longest time from one 29 February to the next, over 1900 or 2100
 _WORDS = {"yesterday": -1, "today": 0, "tomorrow": 1}
-_AGO = re.compile(r"(an?|one|\d{1,3}) (day|week)s? ago")
+_AGO = re.compile(r"(.+) (day|week|fortnight)s? ago")
+_DAYS_OF = {"day": 1, "week": 7, "fortnight": 14}
 _WEEKDAY = re.compile(
     r"(last )?(?:on )?(?:(mon)(?:day)?|(tue)(?:s|sday)?|(wed)(?:nesday)?|(thu)(?:r|rs|rsday)?"
     r"|(fri)(?:day)?|(sat)(?:urday)?|(sun)(?:day)?)"
@@ -69,17 +71,29 @@ def read_day_ahead(text: str, today: dt.date) -> dt.date:
 
 
 def _as_said(words: str, today: dt.date) -> dt.date | None:
-    """The day of words such as yesterday, 3 days ago, last Tuesday; None for other words."""
+    """The day of words such as yesterday, two weeks ago, last Tuesday; None for other words.
+
+    Raises ValueError for so many days ago where that is no number.
+    """
     if words in _WORDS:
         return today + dt.timedelta(days=_WORDS[words])
     if found := _AGO.fullmatch(words):
-        number = int(found[1]) if found[1].isdecimal() else 1
-        return today - dt.timedelta(**{f"{found[2]}s": number})
+        return today - dt.timedelta(days=_number(found[1]) * _DAYS_OF[found[2]])
     if not (found := _WEEKDAY.fullmatch(words)):
         return None
     weekday = next(at for at, name in enumerate(found.groups()[1:]) if name)
     back = (today.weekday() - weekday) % 7
     return today - dt.timedelta(days=back or (7 if found[1] else 0))
+
+
+def _number(words: str) -> int:
+    """How many days or weeks; raises ValueError for what is no number."""
+    if re.fullmatch(r"\d{1,3}", words):
+        return int(words)
+    number = 1 if words in ("a", "an") else read_words(words)
+    if number is None:
+        raise ValueError(words)
+    return number
 
 
 def _in_numbers(typed: str, today: dt.date) -> dt.date | None:

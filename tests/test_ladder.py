@@ -15,7 +15,7 @@ RUNGS = {
     1: ("errors", "units", "worded", "abreast"),
     2: (
         *("names", "codes", "days", "tables", "nearness", "spans"),
-        *("csvcells", "legible", "lengths", "lasting", "science"),
+        *("csvcells", "legible", "lengths", "lasting", "numberwords", "science"),
     ),
     3: ("records",),
     4: ("ledger", "library", "weather", "paths", "settings"),

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from propagate.actions.desk import Desk
 from propagate.days import read_day_ahead
 from propagate.errors import Refused
+from propagate.numberwords import read_words
 from propagate.records.space import PlannedStart
 
 
@@ -30,6 +31,7 @@ def planned_starts(
 
 
 def _count(typed: str) -> int:
-    if not typed.isdecimal() or not int(typed):
+    number = int(typed) if typed.isdecimal() else read_words(typed)
+    if not number:
         raise Refused(f'"{typed}" is no number to start; give a whole one above 0.')
-    return int(typed)
+    return number

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from propagate.cli.context import Call, complete_batch, json_option, output_option
+from propagate.cli.counting import CountRange
 from propagate.cli.group import command
 from propagate.cli.say import Columns, note, say, say_json, say_written, table
 from propagate.cli.words import (
@@ -183,7 +184,7 @@ def _tell_batches(answer: Forecast, book: Book, by: str) -> None:
 
 @command("due")
 @click.option(
-    "--weeks", type=click.IntRange(min=0), metavar="N", help="Only so far ahead; else everything."
+    "--weeks", type=CountRange(min=0), metavar="N", help="Only so far ahead; else everything."
 )
 @click.option("--ics", metavar="FILE", type=click.Path(path_type=Path), help="Write a calendar.")
 @json_option

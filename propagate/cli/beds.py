@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from propagate.cli.context import Call, json_option, output_option
+from propagate.cli.counting import CountRange
 from propagate.cli.group import command
 from propagate.cli.say import Columns, note, say, say_json, say_written, table
 from propagate.cli.words import counted, range_short, range_tight
@@ -110,7 +111,7 @@ def chance_words(chance: float) -> str:
 @command("want")
 @click.argument("bed", required=False)
 @click.argument("plant", required=False)
-@click.argument("count", required=False, type=click.IntRange(min=0))
+@click.argument("count", required=False, type=CountRange(min=0))
 @click.option("--by", metavar="DATE", help="The day it is wanted by; else the end of frost.")
 @click.option(
     "--chance",
@@ -121,10 +122,8 @@ def chance_words(chance: float) -> str:
 @click.option(
     "--priority", type=click.IntRange(min=1), metavar="N", help="1 is served first; usually 2."
 )
-@click.option(
-    "--every", type=click.IntRange(min=1), metavar="WEEKS", help="A row each so many weeks."
-)
-@click.option("--times", type=click.IntRange(min=1), metavar="N", help="So many rows in all.")
+@click.option("--every", type=CountRange(min=1), metavar="WEEKS", help="A row each so many weeks.")
+@click.option("--times", type=CountRange(min=1), metavar="N", help="So many rows in all.")
 @click.option("--since", metavar="DATE", help="Plants put there before that day do not count.")
 @click.option("--size", metavar="LENGTH", help='Measure the bed: "6 m x 1.2 m", "30 m", "12 m2".')
 @click.option("--spacing", metavar="LENGTH", help="How far plants stand apart: 40 cm, 18 in.")

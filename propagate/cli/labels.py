@@ -6,6 +6,7 @@ from typing import Any
 import click
 
 from propagate.cli.context import Call, complete_batch, json_option, output_option
+from propagate.cli.counting import Count
 from propagate.cli.group import command
 from propagate.cli.say import Columns, note, say, say_json, say_written, table
 from propagate.cli.words import NO_BATCH
@@ -23,7 +24,7 @@ AT_FULL_SIZE = "; print it at 100 %, not fitted to the page"
 @click.option("--all", "every", is_flag=True, help="All batches with plants alive.")
 @click.option("--reprint", is_flag=True, help="Labels no longer good; without -o, list them.")
 @click.option("--format", "format_name", default="", metavar="NAME", help="The kind of label.")
-@click.option("--copies", type=int, metavar="N", help="So many each; else one for each tray.")
+@click.option("--copies", type=Count(), metavar="N", help="So many each; else one for each tray.")
 @click.option("--per-pot", is_flag=True, help="One for each plant that stands in a pot.")
 @click.option("--start-at", type=int, default=1, metavar="K", help="First free place of the sheet.")
 @click.option("--both-sides", is_flag=True, help="The same on the back; else blank, for pencil.")

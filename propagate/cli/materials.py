@@ -7,6 +7,7 @@ from typing import Any
 import click
 
 from propagate.cli.context import Call, Decorated, json_option, output_option
+from propagate.cli.counting import CountRange
 from propagate.cli.group import command
 from propagate.cli.say import Columns, say, say_json, say_text, say_written, table
 from propagate.days import written
@@ -28,7 +29,7 @@ def planned_option(help_text: str) -> Callable[[Decorated], Decorated]:
 @command("materials")
 @click.option(
     "--weeks",
-    type=click.IntRange(min=0, max=260),
+    type=CountRange(min=0, max=260),
     default=12,
     metavar="N",
     help="How far ahead; 12 weeks if not given.",

@@ -9,6 +9,7 @@ import click
 
 from propagate.cli.beds import NOTHING_WANTED, chance_words
 from propagate.cli.context import Call, json_option, output_option
+from propagate.cli.counting import CountRange
 from propagate.cli.group import command
 from propagate.cli.say import Columns, note, say, say_json, say_text, say_written, table
 from propagate.cli.words import counted
@@ -34,7 +35,7 @@ SLACK = 0.0005  # a plan no dearer than this is the best there is
     "--accept", multiple=True, type=int, metavar="N", help="Start the batch of line N; repeatable."
 )
 @click.option("--on", metavar="DATE", help="With --accept: the day it was or will be started.")
-@click.option("--count", type=click.IntRange(min=1), metavar="N", help="With --accept: so many.")
+@click.option("--count", type=CountRange(min=1), metavar="N", help="With --accept: so many.")
 @click.option(
     "--labels",
     metavar="FILE",

@@ -6,6 +6,7 @@ import click
 from click.shell_completion import CompletionItem
 
 from propagate.cli.context import Call, json_option, output_option
+from propagate.cli.counting import CountRange
 from propagate.cli.group import command
 from propagate.cli.say import say_json, say_written
 
@@ -30,7 +31,7 @@ def complete_kind(
 @click.option("--place", default="", metavar="PLACE", help="For jobs, checks: at this place alone.")
 @click.option(
     "--weeks",
-    type=click.IntRange(min=0),
+    type=CountRange(min=0),
     metavar="N",
     help="For jobs, beds, customer: so far ahead; else 1, 12 and 26.",
 )

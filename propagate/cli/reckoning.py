@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 import click
 
 from propagate.cli.context import Call, json_option
+from propagate.cli.counting import CountRange
 from propagate.cli.group import COMMANDS
 from propagate.cli.say import say, say_json
 from propagate.days import written
@@ -50,7 +51,7 @@ def dip_command(
 
 
 @reckon_command.command("sow", short_help="Seeds or cuttings to start for so many plants.")
-@click.argument("wanted", type=click.IntRange(1, MOST_PLANTS))
+@click.argument("wanted", type=CountRange(1, MOST_PLANTS))
 @click.option("--take", type=float, required=True, metavar="%", help="So many of 100 come up.")
 @click.option("--loss", type=float, default=0.0, metavar="%", help="So many of 100 die later.")
 @click.option("--chance", type=float, default=90.0, metavar="%", help="How sure; 90 if not given.")

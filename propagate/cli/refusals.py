@@ -7,6 +7,7 @@ import click
 BELOW_ZERO = re.compile(r"-\d+")
 IN_WORDS = {
     r"a valid integer( range)?": "a whole number in figures",
+    r"a valid count": "a whole number, such as 40 or forty",
     r"not in the range (\d+)<=x<=(\d+)": r"not one of \1 to \2",
     r"not in the range x>=(\d+)": r"not \1 or more",
     r"Option '(-\S+)' requires an argument": r"\1 needs a word after it",

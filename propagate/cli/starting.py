@@ -7,6 +7,7 @@ import click
 from attrs import evolve
 
 from propagate.cli.context import Call, complete_method, json_option, on_option
+from propagate.cli.counting import Count
 from propagate.cli.group import command
 from propagate.cli.say import note, say, say_json, say_text
 from propagate.cli.tray import tell_next
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 @command("start")
 @click.argument("plant")
 @click.argument("method", shell_complete=complete_method)
-@click.argument("count", type=int)
+@click.argument("count", type=Count())
 @on_option
 @click.option("--place", default="", metavar="PLACE", help="Where the trays stand.")
 @click.option("--from", "stock_plant", default="", metavar="STOCKPLANT", help="The mother plant.")

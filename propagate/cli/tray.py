@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from propagate.cli.context import Call, complete_batch, json_option, on_option, why_option
+from propagate.cli.counting import Count
 from propagate.cli.group import command
 from propagate.cli.say import note, say, say_json, say_text
 from propagate.cli.words import accounts_words, batch_words, task_words
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from propagate.actions.desk import Desk
 
 batch_argument = click.argument("batch", shell_complete=complete_batch)
-count_argument = click.argument("count", type=int)
+count_argument = click.argument("count", type=Count())
 from_option = click.option(
     "--from", "account", default="", metavar="ACCOUNT", help="Take them from there, e.g. waiting."
 )
@@ -89,9 +90,9 @@ def _remark(desk: "Desk", entry: events.Entry) -> None:
 
 @command("check")
 @batch_argument
-@click.option("--rooted", type=int, metavar="N", help="How many stand rooted in the tray now.")
-@click.option("--dead", type=int, metavar="N", help="How many dead you take out; 0 when none.")
-@click.option("--sample", type=int, metavar="N", help="Only so many were lifted and put back.")
+@click.option("--rooted", type=Count(), metavar="N", help="How many stand rooted in the tray now.")
+@click.option("--dead", type=Count(), metavar="N", help="How many dead you take out; 0 when none.")
+@click.option("--sample", type=Count(), metavar="N", help="Only so many were lifted and put back.")
 @on_option
 @json_option
 @click.pass_obj
@@ -217,7 +218,7 @@ def offer_command(code: str, count: int) -> events.Event:
 @batch_argument
 @click.argument("place", default="")
 @click.option("--tray", "trays", multiple=True, metavar="NAME", help="A tray; may be repeated.")
-@click.option("--count", type=int, metavar="N", help="Only so many go: as a batch of their own.")
+@click.option("--count", type=Count(), metavar="N", help="So many go, as a batch of their own.")
 @on_option
 @json_option
 @click.pass_obj

@@ -6,6 +6,7 @@ from typing import Any
 import click
 
 from propagate.cli.context import Call, complete_method, json_option, output_option
+from propagate.cli.counting import CountRange
 from propagate.cli.group import command
 from propagate.cli.say import Columns, say, say_json, say_written, table
 from propagate.cli.sparks import can_draw
@@ -34,20 +35,20 @@ SHARE = click.FloatRange(0, 100)
 )
 @click.option(
     "--mothers",
-    type=click.IntRange(1, 1000),
+    type=CountRange(1, 1000),
     metavar="N",
     help="Mothers there are; those of the book, if not given.",
 )
 @click.option(
     "--target",
-    type=click.IntRange(1, 100_000),
+    type=CountRange(1, 100_000),
     metavar="N",
     help="Plants wanted: how soon, and how many to keep as mothers?",
 )
 @click.option("--keep", type=SHARE, metavar="%", help="So many of 100 new plants become mothers.")
 @click.option(
     "--years",
-    type=click.IntRange(1, 10),
+    type=CountRange(1, 10),
     default=5,
     metavar="N",
     help="How far to look; 5 if not given.",

@@ -238,3 +238,13 @@ def test_a_part_that_moves_is_a_batch_of_its_own(done, call, currants) -> None:
     }
     done("undo")
     assert "no batch" in call("show", fresh).err
+
+
+def test_counts_and_days_are_read_in_words(done, currants) -> None:
+    answer = done("pot-on", currants, "half a dozen", "--on", "two days ago")
+    assert answer["accounts"] == {"rooting": 34, "potted": 6}
+    assert done("check", currants, "--rooted", "twenty-four", "--dead", "none")["accounts"] == {
+        "rooting": 10,
+        "rooted": 24,
+        "potted": 6,
+    }

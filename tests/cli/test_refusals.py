@@ -21,7 +21,7 @@ import pytest
         (("start", "hardwood-cutting", "blackcurrant", 4), '"hardwood-cutting" is a method'),
         (
             ("start", 40, "blackcurrant", "hardwood-cutting"),
-            "is not a whole number in figures; write",
+            "is not a whole number, such as 40 or forty; write",
         ),
         (("start", "Ribes", "nigrum", "hardwood-cutting", 4), "stands in quotes"),
         (("start", "rosemary", "semi-ripe-cutting"), "COUNT is missing; write: propagate start"),
@@ -66,7 +66,7 @@ def test_in_an_empty_book(refused, words, said) -> None:
         (("check", "M7KD", "--sample", 5, "--rooted", 6), "more than the 5 that were lifted"),
         (("check", "M7KD", "--rooted", 1, "--on", "12 Oct 2026"), "before that"),
         (("pot-on", "M7KD", 0), "it must be 1 or more"),
-        (("pot-on", 5, "M7KD"), "'M7KD' is not a whole number in figures; write: propagate pot-on"),
+        (("pot-on", 5, "M7KD"), "'M7KD' is not a whole number, such as 40 or forty; write: "),
         (("pot-on", "M7KD", 41), "41 is more than batch M7KD has: 40"),
         (("plant-out", "M7KD", 1), "it also has 40 waiting"),
         (("lose", "M7KD", 3, "--from", "shed"), '"shed" is not an account'),
