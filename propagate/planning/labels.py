@@ -115,8 +115,9 @@ def bed_label(book: Book, nursery: Nursery, bed: str, common: Named) -> BedLabel
 
 
 def known_beds(book: Book, nursery: Nursery) -> tuple[str, ...]:
-    """The beds that the settings name, and any other that plants went to."""
-    by_fold = {folded(name): name for name in [*_planted(book), *nursery.beds]}
+    """The beds that the settings name, and any other that plants went to or are wanted in."""
+    wanted = [want.said.bed for want in book.wants.values()]
+    by_fold = {folded(name): name for name in [*wanted, *_planted(book), *nursery.beds]}
     return tuple(sorted(by_fold.values(), key=str.casefold))
 
 

@@ -137,3 +137,10 @@ def test_labels_of_a_book_that_can_only_be_read_are_printed_with_a_word(
     assert answer.status == 0
     assert (tmp_path / "x.html").is_file()
     assert answer.err.startswith("The book does not know that these were printed. The book can be")
+
+
+def test_a_bed_that_is_only_wanted_so_far_has_a_marker_too(call, nursery) -> None:
+    call("want", "south hedge", "hawthorn", 60, "--by", "15 Mar 2027")
+    answer = call("labels", "--bed", "South Hedge", "-o", nursery / "bed.html")
+    assert answer.status == 0, answer.err
+    assert "south hedge" in (nursery / "bed.html").read_text("utf-8")
