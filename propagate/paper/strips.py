@@ -41,11 +41,20 @@ class Scale:
 
 @frozen
 class MonthMark:
-    """The first of a month: its place [mm], its letter, and the year where one begins."""
+    """The first of a month: its place [mm], its letter, and the year where one begins.
+
+    A letter is the month's name, `named`, where only each quarter's first month has one.
+    """
 
     x_mm: float
     letter: str
     year: str
+    first: dt.date
+
+    @property
+    def named(self) -> bool:
+        """Whether the month is called by its name."""
+        return len(self.letter) > 1
 
 
 @frozen
@@ -79,6 +88,7 @@ def month_marks(scale: Scale) -> tuple[MonthMark, ...]:
             scale.x_mm(day),
             _if_room(scale, day, _letters(day, every)),
             _if_room(scale, day, str(day.year) if _bears_year(day, place) else ""),
+            day,
         )
         for place, day in enumerate(firsts)
     )

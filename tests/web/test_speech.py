@@ -245,3 +245,15 @@ def test_broken_settings_are_told_in_german_line_by_line(client, desk, codes) ->
     assert "nursery.toml, chance: 8 ist keine brauchbare Chance" in said
     assert "unbekanntes Wort; meintest du „hemisphere“?" in said
     assert left_in_english(page) == []
+
+
+def test_pictures_name_months_and_what_has_no_place_in_the_language_of_the_page(client) -> None:
+    german = {"accept-language": "de"}
+    asked = client.get("/start?plant=blackcurrant&method=hardwood-cutting&count=30")
+    client.post("/start", data=fields_of(asked.text, "/start"))
+    line = client.get("/trays", headers=german).text
+    assert ">Okt</text>" in line
+    assert ">Oct</text>" not in line
+    benches = client.get("/benches", headers=german).text
+    assert "(no place)" not in benches
+    assert "kein Ort angegeben" in benches

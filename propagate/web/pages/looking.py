@@ -2,7 +2,7 @@
 
 import datetime as dt
 
-from attrs import frozen
+from attrs import evolve, frozen
 from starlette.requests import Request
 from starlette.responses import Response
 
@@ -14,6 +14,7 @@ from propagate.actions.sharing import last_seq
 from propagate.actions.tracing import family_of
 from propagate.errors import PropagateError
 from propagate.paper.strips import MonthMark, Scale, month_marks
+from propagate.planning.benchspace import NOWHERE
 from propagate.records.beds import BedForecast, BedsAnswer
 from propagate.records.families import Family
 from propagate.records.space import PlaceSpace, SpaceWeek
@@ -60,7 +61,7 @@ def place_picture(space: PlaceSpace) -> PlacePicture:
         return f"{path}H{WIDTH:.2f}"
 
     return PlacePicture(
-        space=space,
+        space=evolve(space, place="") if space.place == NOWHERE else space,
         width=WIDTH,
         height=HIGH,
         expected=f"{steps([w.expected_m2 for w in weeks])}V{HIGH}H0Z",
