@@ -16,7 +16,7 @@ from propagate.paper.drawn import Block, DrawnLabel, DrawnSheets, PlacedLabel, Q
 from propagate.paper.fitting import LEADING, SMALL_CAP, SMALL_CAP_SPACE_EM, Run
 from propagate.paper.formats import LabelFormat, Mark
 from propagate.paper.glyphs import FACES, Glyph, face_of, glyphs_painted, is_plain
-from propagate.paper.pdf import lay_out, missing_letters
+from propagate.paper.pdf import finished, lay_out, missing_letters
 from propagate.paper.tagging import Tagged, add_tag_tree
 from propagate.paper.templates import plain_number
 from propagate.paths import labels_folder
@@ -62,7 +62,7 @@ def draw_sheets(
             finisher(document, pdf)
 
     try:
-        content: bytes = whole.write_pdf(finisher=finish, pdf_variant=variant)
+        content = finished(whole, variant, finish, tagged_by_hand=True)
     except _NeedsShaping:
         return None
     return content, missing_letters(whole)

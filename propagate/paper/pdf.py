@@ -4,7 +4,7 @@ import ctypes.util
 import gc
 import io
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, redirect_stdout
 from typing import Any
 
@@ -53,6 +53,32 @@ def _load_engine() -> None:
                 gc.freeze()
     except (ImportError, OSError) as fault:  # OSError: the Python part is there, Pango is not
         raise MissingTool(str(fault)) from fault
+
+
+def finished(
+    document: Any,
+    variant: str | None,
+    finisher: Callable[..., None] | None,
+    *,
+    tagged_by_hand: bool = False,
+) -> bytes:
+    """The PDF of a document, after the finisher had its hands on it.
+
+    One made to be kept bears its metadata in plain sight, for who searches an archive without
+    a PDF reader (ISO 32000-1, 14.3.2); the layout engine packs it.
+    """
+
+    def finish(document: Any, pdf: Any) -> None:
+        if finisher:
+            finisher(document, pdf)
+        if variant:
+            for thing in pdf.objects:
+                if getattr(thing, "extra", {}).get("Type") == "/Metadata":
+                    thing.compress = False
+
+    tags = not tagged_by_hand
+    content: bytes = document.write_pdf(finisher=finish, pdf_tags=tags, pdf_variant=variant)
+    return content
 
 
 def missing_letters(document: Any) -> str:

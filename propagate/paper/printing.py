@@ -100,7 +100,7 @@ def pdf_bytes(printed: Print, *, archive: bool = False) -> bytes:
 
 def _drawn_pdf(printed: Print, *, archive: bool) -> tuple[bytes, str]:
     """The PDF, and the letters that no font here has."""
-    from propagate.paper.pdf import lay_out, missing_letters, uncollected
+    from propagate.paper.pdf import finished, lay_out, missing_letters, uncollected
 
     finisher = _ask_for_exact_size if printed.exact_size else None
     variant = ARCHIVE_VARIANT if archive else None
@@ -113,7 +113,7 @@ def _drawn_pdf(printed: Print, *, archive: bool) -> tuple[bytes, str]:
     html = printed.html
     with uncollected():
         document = lay_out(html)
-        content: bytes = document.write_pdf(finisher=finisher, pdf_tags=True, pdf_variant=variant)
+        content = finished(document, variant, finisher)
     return content, missing_letters(document)
 
 

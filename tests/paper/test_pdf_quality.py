@@ -9,6 +9,7 @@ import http.server
 import io
 import re
 import threading
+from itertools import pairwise
 
 import pdfplumber
 import pytest
@@ -76,6 +77,30 @@ def test_it_has_a_title_a_language_and_a_tag_tree(kind, pdf_of):
 
 
 @pytest.mark.parametrize("kind", PRINTS)
+def test_every_picture_is_told_in_words_and_no_heading_is_skipped(kind, pdf_of):
+    """ISO 14289-1 (PDF/UA), 7.3 and 7.4.2."""
+    with opened(pdf_of(kind)) as pdf:
+        tree = resolve1(pdf.doc.catalog["StructTreeRoot"])
+        elements = list(elements_of(tree))
+    kinds = [element["S"].name for element in elements]
+    assert "Figure" in kinds
+    for figure in (e for e in elements if e["S"].name == "Figure"):
+        assert len(figure["Alt"]) > 3
+    levels = [0, *(int(kind[1]) for kind in kinds if re.fullmatch("H[1-6]", kind))]
+    assert all(here <= before + 1 for before, here in pairwise(levels))
+
+
+def elements_of(tree):
+    """The structure elements below a part of the tree, in the order in which they are read."""
+    below = resolve1(tree.get("K", []))
+    for child in below if isinstance(below, list) else [below]:
+        element = resolve1(child)
+        if isinstance(element, dict) and "S" in element:
+            yield element
+            yield from elements_of(element)
+
+
+@pytest.mark.parametrize("kind", PRINTS)
 def test_every_font_is_embedded_and_cut_down_to_what_is_used(kind, pdf_of):
     with opened(pdf_of(kind)) as pdf:
         fonts = [
@@ -97,7 +122,9 @@ def test_every_font_is_embedded_and_cut_down_to_what_is_used(kind, pdf_of):
 @pytest.mark.parametrize("kind", PRINTS)
 def test_an_archive_copy_says_what_it_is_and_carries_its_colours(kind, make_print):
     with opened(pdf_bytes(make_print(kind), archive=True)) as pdf:
-        about = resolve1(pdf.doc.catalog["Metadata"]).get_data().decode()
+        metadata = resolve1(pdf.doc.catalog["Metadata"])
+        assert "Filter" not in metadata.attrs  # in plain sight (ISO 32000-1, 14.3.2)
+        about = metadata.get_data().decode()
         assert re.search(r'pdfaid:part(="|>)2', about)
         assert re.search(r'pdfaid:conformance(="|>)U', about)
         (intent,) = (resolve1(one) for one in resolve1(pdf.doc.catalog["OutputIntents"]))
