@@ -157,7 +157,10 @@ def _why_pot_on(job: Job, rooted: int, taken: dt.date | None) -> str:
         )
     known = worded("{count} {account}", count=rooted, account=word)
     if window.early == window.late:  # the day of the job itself says it
-        return in_a_row([known, window.why], "; ") if rooted else window.why
+        if not rooted:
+            return window.why
+        others = job.case.state.total(Kind.WAITING)
+        return in_a_row([known, window.why], "; ") if others else known
     days = span(written(window.early), written(window.late))
     if rooted:
         return in_a_row([known, days], "; ")

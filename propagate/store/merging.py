@@ -145,8 +145,14 @@ def _alike(one: Entry, other: Entry) -> bool:
     if type(one.event) is not type(other.event) or abs(one.on - other.on) > FAR_APART:
         return False
     started = isinstance(one.event, events.Started)
-    same_day = one.on == other.on and not started
+    same_day = one.on == other.on and not started and not _parted(one.event, other.event)
     return same_day or _size(one.event) == _size(other.event)
+
+
+def _parted(one: Event, other: Event) -> bool:
+    """Whether both say whom or which bed plants went to, and not the same."""
+    ends = [{getattr(event, "to", ""), getattr(event, "bed", "")} - {""} for event in (one, other)]
+    return all(ends) and ends[0] != ends[1]
 
 
 def _mark(beside: str, event: Event, like: Entry) -> Entry:

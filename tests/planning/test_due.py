@@ -91,6 +91,8 @@ def test_rooted_ones_are_counted_in_the_reason(jobs) -> None:
     day = evolve(WINDOW, early=WINDOW.likely, late=WINDOW.likely)
     task = jobs(HARDY, after(9), checked(after(9), rooted=2), window=day)["pot on"]
     assert task.why == f"2 rooted; {WINDOW.why}"
+    task = jobs(HARDY, after(9), checked(after(9), rooted=30, dead=10), window=day)["pot on"]
+    assert task.why == "30 rooted"
 
 
 def test_what_is_left_is_due_from_the_day_the_others_went(jobs) -> None:

@@ -179,6 +179,25 @@ def test_what_looks_told_twice_is_asked_about(
     assert fold(both).batches[CODES[0]].accounts()["potted"] == house[0] + shed[0]
 
 
+@pytest.mark.parametrize(
+    ("house", "shed", "doubted"),
+    [
+        ((4, "Hilda"), (4, "Hilda Rook"), 1),  # one gift, its taker called by two names
+        ((4, "Hilda"), (2, ""), 1),
+        ((4, "Hilda"), (2, "Anton"), 0),
+    ],
+)
+def test_gifts_of_a_day_to_two_people_are_two(
+    house: tuple[int, str], shed: tuple[int, str], doubted: int
+) -> None:
+    together = start(CODES[0], 0, "both")
+    copies = [
+        write(together, [(10 + n, 0, events.Given(CODES[0], count, to, "waiting"))], f"person {n}")
+        for n, (count, to) in enumerate((house, shed))
+    ]
+    assert len(doubts(merged(*copies))) == doubted
+
+
 def test_what_one_knew_of_is_not_doubted() -> None:
     together = write(start(CODES[0], 0, "both"), [(5, 0, events.PottedOn(CODES[0], 4))], "Ann")
     more = write(together, [(9, 0, events.PottedOn(CODES[0], 4))], "Bea")
