@@ -8,18 +8,13 @@ from pathlib import Path
 from typing import Final
 
 from propagate.days import written
-from propagate.errors import Refused
 from propagate.paper.csvfiles import Cell
 from propagate.paper.drawing import Drawing, Shape, Text, fitted, plain
-from propagate.paper.files import replace_file
 from propagate.paper.lettering import name_runs
-from propagate.paper.printing import Print, Written, write
-from propagate.paper.templates import fill
+from propagate.paper.pages import paper_size, picture, render_pages, write_drawn
+from propagate.paper.printing import Print, Written
 from propagate.paper.widths import width_em
 from propagate.records.beds import BedForecast, BedsAnswer
-
-PAPERS: Final = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
-"""Sheets upright, width and height [mm]."""
 
 MARGIN_MM: Final = 14.0
 HEAD_MM: Final = 20.0
@@ -41,20 +36,11 @@ CSV_HEADER: Final = (
 
 def render_beds(answer: BedsAnswer, folders: Sequence[Path], nursery: str, paper: str) -> Print:
     """All beds on pages upright; the same as a table goes with it. Refused for other paper."""
-    if paper not in PAPERS:
-        raise Refused(f'Beds are drawn on {" or ".join(PAPERS)} paper, not on "{paper}".')
-    width, height = PAPERS[paper]
-    room = height - 2 * MARGIN_MM - 1
-    drawings = draw_beds(answer, nursery, width - 2 * MARGIN_MM, room)
-    html = fill(
-        "beds.html",
-        folders,
-        drawings=drawings,
-        as_of=answer.as_of,
-        paper={"width_mm": width, "height_mm": height},
-        margin_mm=MARGIN_MM,
-    )
-    return Print(html=html, header=CSV_HEADER, rows=tuple(map(_csv_row, answer.beds)))
+    size = paper_size("Beds are drawn", paper, margin_mm=MARGIN_MM)
+    drawings = draw_beds(answer, nursery, *size.room_mm)
+    rows = [_csv_row(bed) for bed in answer.beds]
+    title = "Will the beds be filled?"
+    return render_pages(drawings, title, answer.as_of, folders, size, CSV_HEADER, rows)
 
 
 def write_beds(
@@ -64,13 +50,11 @@ def write_beds(
 
     Raises Refused for another ending, or when the file cannot be written.
     """
-    if path.suffix.lower() == ".svg":
-        (drawing,) = draw_beds(answer, nursery, 182.0, None)
-        svg = fill("fan.svg", folders, drawing=drawing)
-        return Written(replace_file(path, svg.encode()))
-    if path.suffix.lower() not in (".pdf", ".html", ".csv"):
-        raise Refused(f'"{path.name}" should end in .svg, .pdf, .html or .csv.')
-    return write(render_beds(answer, folders, nursery, paper), path)
+    return write_drawn(
+        path,
+        lambda: picture(draw_beds(answer, nursery, 182.0, None)[0], folders),
+        lambda: render_beds(answer, folders, nursery, paper),
+    )
 
 
 def draw_beds(

@@ -11,9 +11,8 @@ from propagate.paper.csvfiles import Cell
 from propagate.paper.drawing import Drawing, Frame, Shape, Text, fitted, line_path, plain
 from propagate.paper.fandots import LABEL_MM
 from propagate.paper.fanparts import SMALL_MM, days_axis
-from propagate.paper.files import replace_file
-from propagate.paper.pages import MARGIN_MM, PAPERS, render_pages
-from propagate.paper.printing import Print, Written, write
+from propagate.paper.pages import paper_size, picture, render_pages, write_drawn
+from propagate.paper.printing import Print, Written
 from propagate.paper.strips import Scale
 from propagate.records.space import BenchSpace, PlaceSpace, SpaceWeek
 
@@ -43,27 +42,24 @@ def write_bench(
         raise Refused(
             "Nothing stands on any bench in the coming year, so there is nothing to draw."
         )
-    if path.suffix.lower() == ".svg":
-        return Written(replace_file(path, bench_svg(answer, folders).encode()))
-    if path.suffix.lower() not in (".pdf", ".html", ".csv"):
-        raise Refused(f'"{path.name}" should end in .svg, .pdf, .html or .csv.')
-    return write(render_bench(answer, folders, paper), path)
+    return write_drawn(
+        path, lambda: bench_svg(answer, folders), lambda: render_bench(answer, folders, paper)
+    )
 
 
 def render_bench(answer: BenchSpace, folders: Sequence[Path], paper: str = "a4") -> Print:
     """Four places to a page in landscape; the figures as a table go with it."""
-    width = PAPERS[paper][0] - 2 * MARGIN_MM
+    size = paper_size("Bench space comes", paper, lying=True)
     chunks = [answer.places[at : at + A_PAGE] for at in range(0, len(answer.places), A_PAGE)]
-    drawings = [draw_bench(BenchSpace(answer.as_of, chunk), width) for chunk in chunks]
+    drawings = [draw_bench(BenchSpace(answer.as_of, chunk), size.room_mm[0]) for chunk in chunks]
     rows = tuple(row for space in answer.places for row in _csv_rows(space))
-    return render_pages(drawings, answer.as_of, folders, paper, CSV_HEADER, rows)
+    title = drawings[0].title
+    return render_pages(drawings, title, answer.as_of, folders, size, CSV_HEADER, rows)
 
 
 def bench_svg(answer: BenchSpace, folders: Sequence[Path], *, width_mm: float = 240) -> str:
     """All places in one picture."""
-    from propagate.paper.templates import fill
-
-    return fill("fan.svg", folders, drawing=draw_bench(answer, width_mm))
+    return picture(draw_bench(answer, width_mm), folders)
 
 
 def _csv_rows(space: PlaceSpace) -> Iterable[tuple[Cell, ...]]:

@@ -6,7 +6,7 @@ from typing import Final
 
 from attrs import frozen
 
-from propagate.errors import Refused
+from propagate.paper.pages import paper_size
 from propagate.paper.printing import Print, page_count
 from propagate.paper.templates import fill
 from propagate.records.prints import MethodCard
@@ -15,17 +15,6 @@ BASE_PT: Final = (11.0, 10.0, 9.0, 8.0, 7.0, 6.2)
 """Type sizes to try, largest first, until the card fits one page."""
 
 MONTHS: Final = "JFMAMJJASOND"
-
-
-@frozen
-class CardPaper:
-    """Paper upright [mm]."""
-
-    width_mm: float
-    height_mm: float
-
-
-PAPERS: Final = {"a4": CardPaper(210.0, 297.0), "letter": CardPaper(215.9, 279.4)}
 
 
 @frozen
@@ -43,13 +32,10 @@ def render_card(
 
     `months` are those of its season, 1 to 12. Raises Refused for another paper than those known.
     """
-    if paper not in PAPERS:
-        raise Refused(f'A card comes on {" or ".join(PAPERS)} paper, not on "{paper}".')
+    size = paper_size("A card comes", paper)
     boxes = [MonthBox(MONTHS[at], at + 1 in months) for at in range(12)]
     for base_pt in BASE_PT:
-        html = fill(
-            "card.html", folders, card=card, months=boxes, paper=PAPERS[paper], base_pt=base_pt
-        )
+        html = fill("card.html", folders, card=card, months=boxes, paper=size, base_pt=base_pt)
         drawn = Print(html=html)
         if page_count(drawn) in (None, 1):
             break

@@ -13,18 +13,13 @@ from propagate.days import written
 from propagate.errors import Refused
 from propagate.paper.csvfiles import Cell
 from propagate.paper.drawing import Drawing, Mark, Shape, Text, fitted, plain
-from propagate.paper.files import replace_file
 from propagate.paper.fitting import Run
 from propagate.paper.lettering import name_runs
+from propagate.paper.pages import paper_size, picture, render_pages, write_drawn
 from propagate.paper.printing import Print, Written, write
-from propagate.paper.templates import fill
 from propagate.paper.widths import width_em
 from propagate.records.families import Family, Gone, Kin
 
-PAPERS: Final = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
-"""Sheets upright, width and height [mm]."""
-
-MARGIN_MM: Final = 12.0
 ROW_MM: Final = 6.6
 HEAD_MM: Final = 25.0
 FOOT_MM: Final = 9.0
@@ -62,26 +57,16 @@ def render_family(family: Family, folders: Sequence[Path], paper: str = "a4") ->
 
     Raises Refused for another paper than "a4" or "letter".
     """
-    if paper not in PAPERS:
-        raise Refused(f'A family comes on {" or ".join(PAPERS)} paper, not on "{paper}".')
-    width, height = PAPERS[paper]
-    html = fill(
-        "family.html",
-        folders,
-        drawings=draw_pages(family, width - 2 * MARGIN_MM, height - 2 * MARGIN_MM - 1),
-        title=_title(family),
-        as_of=family.as_of,
-        paper={"width_mm": width, "height_mm": height},
-        margin_mm=MARGIN_MM,
-    )
-    return Print(html=html, header=CSV_HEADER, rows=tuple(csv_rows(family)))
+    size = paper_size("A family comes", paper)
+    drawings, rows = draw_pages(family, *size.room_mm), tuple(csv_rows(family))
+    return render_pages(drawings, _title(family), family.as_of, folders, size, CSV_HEADER, rows)
 
 
 def family_svg(family: Family, folders: Sequence[Path], *, width_mm: float = 186) -> str:
     """The whole tree as one picture, as tall as it needs."""
     rows = rows_of(family)
     height = HEAD_MM + ROW_MM * len(rows) + FOOT_MM
-    return fill("fan.svg", folders, drawing=_page(family, rows, (0, len(rows)), width_mm, height))
+    return picture(_page(family, rows, (0, len(rows)), width_mm, height), folders)
 
 
 def write_family(family: Family, folders: Sequence[Path], path: Path, paper: str = "a4") -> Written:
@@ -90,14 +75,11 @@ def write_family(family: Family, folders: Sequence[Path], path: Path, paper: str
     Raises Refused for another ending, for a tree too large to draw, or when the file cannot
     be written.
     """
-    suffix = path.suffix.lower()
-    if suffix == ".csv":
+    if path.suffix.lower() == ".csv":  # of a tree that is too large to draw, too
         return write(Print("", CSV_HEADER, tuple(csv_rows(family))), path)
-    if suffix == ".svg":
-        return Written(replace_file(path, family_svg(family, folders).encode()))
-    if suffix not in (".pdf", ".html"):
-        raise Refused(f'"{path.name}" should end in .svg, .pdf, .html or .csv.')
-    return write(render_family(family, folders, paper), path)
+    return write_drawn(
+        path, lambda: family_svg(family, folders), lambda: render_family(family, folders, paper)
+    )
 
 
 def csv_rows(family: Family) -> Iterator[tuple[Cell, ...]]:

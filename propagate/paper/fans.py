@@ -9,7 +9,6 @@ from pathlib import Path
 from typing import Final
 
 from propagate.days import written
-from propagate.errors import Refused
 from propagate.paper.csvfiles import Cell
 from propagate.paper.drawing import Drawing, Text, fitted, plain
 from propagate.paper.fandots import dot_texts, mark_of
@@ -30,12 +29,10 @@ from propagate.paper.fanparts import (
     plants_axis,
     potted_ground,
 )
-from propagate.paper.files import replace_file
 from propagate.paper.fitting import fit, words_of
 from propagate.paper.lettering import name_runs
-from propagate.paper.pages import MARGIN_MM, PAPERS
-from propagate.paper.printing import Print, Written, write
-from propagate.paper.templates import fill
+from propagate.paper.pages import paper_size, picture, render_pages, write_drawn
+from propagate.paper.printing import Print, Written
 from propagate.records.answers import PlantCount
 from propagate.records.fans import Fan, FanWeek
 from propagate.units import mm_from_points
@@ -50,19 +47,10 @@ def render_fan(fan: Fan, folders: Sequence[Path], paper: str = "a4") -> Print:
 
     The same figures as a table, a row a week, go with it. Raises Refused for another paper.
     """
-    if paper not in PAPERS:
-        raise Refused(f'A fan comes on {" or ".join(PAPERS)} paper, not on "{paper}".')
-    width, height = PAPERS[paper]
-    drawing = draw_fan(fan, width - 2 * MARGIN_MM, height - 2 * MARGIN_MM - 1)
-    html = fill(
-        "fan.html",
-        folders,
-        drawing=drawing,
-        as_of=fan.as_of,
-        paper={"width_mm": width, "height_mm": height},
-        margin_mm=MARGIN_MM,
-    )
-    return Print(html=html, header=CSV_HEADER, rows=tuple(_csv_row(week) for week in fan.weeks))
+    size = paper_size("A fan comes", paper, lying=True)
+    drawing = draw_fan(fan, *size.room_mm)
+    rows = [_csv_row(week) for week in fan.weeks]
+    return render_pages([drawing], drawing.title, fan.as_of, folders, size, CSV_HEADER, rows)
 
 
 def _csv_row(week: FanWeek) -> tuple[Cell, ...]:
@@ -73,14 +61,14 @@ def fan_svg(
     fan: Fan, folders: Sequence[Path], *, width_mm: float = 240, height_mm: float = 150
 ) -> str:
     """The fan as a picture that needs nothing around it."""
-    return fill("fan.svg", folders, drawing=draw_fan(fan, width_mm, height_mm))
+    return picture(draw_fan(fan, width_mm, height_mm), folders)
 
 
 def small_fan_svg(
     fan: Fan, folders: Sequence[Path], *, width_mm: float = 60, height_mm: float = 12
 ) -> str:
     """The fan as small as a line of a sheet: bands, likely number, checks, the end in figures."""
-    return fill("fan.svg", folders, drawing=draw_small(fan, width_mm, height_mm))
+    return picture(draw_small(fan, width_mm, height_mm), folders)
 
 
 def write_fan(fan: Fan, folders: Sequence[Path], path: Path, paper: str = "a4") -> Written:
@@ -88,11 +76,7 @@ def write_fan(fan: Fan, folders: Sequence[Path], path: Path, paper: str = "a4") 
 
     Raises Refused for another ending, or when the file cannot be written.
     """
-    if path.suffix.lower() == ".svg":
-        return Written(replace_file(path, fan_svg(fan, folders).encode()))
-    if path.suffix.lower() not in (".pdf", ".html", ".csv"):
-        raise Refused(f'"{path.name}" should end in .svg, .pdf, .html or .csv.')
-    return write(render_fan(fan, folders, paper), path)
+    return write_drawn(path, lambda: fan_svg(fan, folders), lambda: render_fan(fan, folders, paper))
 
 
 def draw_fan(fan: Fan, width_mm: float, height_mm: float) -> Drawing:

@@ -12,19 +12,16 @@ from typing import Final, Literal
 from attrs import frozen
 
 from propagate.days import written
-from propagate.errors import Refused
 from propagate.names import PlantName
 from propagate.paper.csvfiles import Cell as CsvCell
 from propagate.paper.fitting import Run
 from propagate.paper.lettering import name_runs
+from propagate.paper.pages import paper_size
 from propagate.paper.printing import Print
 from propagate.paper.templates import fill
 
 Look = Literal["code", "name", "text", "number", "tick", "box"]
 """How a column is set; a tick is a square to tick, a box one to write in."""
-
-UPRIGHT_MM: Final = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
-"""Width and height of paper that stands upright."""
 
 
 @frozen
@@ -88,14 +85,6 @@ class Listing:
     roomy: bool = False
 
 
-@frozen
-class PaperSize:
-    """The sheet as it lies under the pen [mm]."""
-
-    width_mm: float
-    height_mm: float
-
-
 def render_listing(
     listing: Listing,
     folders: Sequence[Path],
@@ -107,14 +96,11 @@ def render_listing(
 
     Raises Refused for another paper.
     """
-    if paper not in UPRIGHT_MM:
-        raise Refused(f'A sheet comes on {" or ".join(UPRIGHT_MM)} paper, not on "{paper}".')
-    short, long = UPRIGHT_MM[paper]
     html = fill(
         "listing.html",
         folders,
         listing=listing,
-        paper=PaperSize(long, short) if listing.lying else PaperSize(short, long),
+        paper=paper_size("A sheet comes", paper, lying=listing.lying),
         as_of=written(listing.as_of),
         pages=[[part] for part in listing.parts]
         if listing.apart and listing.parts

@@ -6,21 +6,16 @@ from pathlib import Path
 from typing import Final
 
 from propagate.days import written, written_short
-from propagate.errors import Refused
 from propagate.paper.csvfiles import Cell
 from propagate.paper.drawing import Drawing, Mark, Shape, Text, fitted, plain
-from propagate.paper.files import replace_file
 from propagate.paper.lettering import name_runs
-from propagate.paper.printing import Print, Written, write
+from propagate.paper.pages import paper_size, picture, write_drawn
+from propagate.paper.printing import Print, Written
 from propagate.paper.strips import Scale, month_marks
 from propagate.paper.templates import fill
 from propagate.paper.widths import width_em
 from propagate.records.plans import Plan, PlanLine
 
-PAPERS: Final = {"a4": (297.0, 210.0), "letter": (279.4, 215.9)}
-"""Sheets in landscape, width and height [mm]."""
-
-MARGIN_MM: Final = 12.0
 HEAD_MM: Final = 27.0
 ROW_MM: Final = 11.0
 KEY_MM: Final = 10.0
@@ -44,21 +39,17 @@ def write_plan(
 
     Raises Refused for another ending, or when the file cannot be written.
     """
-    if path.suffix.lower() == ".svg":
-        (drawing,) = draw_plan(plan, nursery, 270.0, None)
-        svg = fill("fan.svg", folders, drawing=drawing)
-        return Written(replace_file(path, svg.encode()))
-    if path.suffix.lower() not in (".pdf", ".html", ".csv"):
-        raise Refused(f'"{path.name}" should end in .svg, .pdf, .html or .csv.')
-    return write(render_plan(plan, folders, nursery, paper), path)
+    return write_drawn(
+        path,
+        lambda: picture(draw_plan(plan, nursery, 270.0, None)[0], folders),
+        lambda: render_plan(plan, folders, nursery, paper),
+    )
 
 
 def render_plan(plan: Plan, folders: Sequence[Path], nursery: str, paper: str) -> Print:
     """The chart on pages in landscape, then the lines with their reasons; a table goes with it."""
-    if paper not in PAPERS:
-        raise Refused(f'A plan comes on {" or ".join(PAPERS)} paper, not on "{paper}".')
-    width, height = PAPERS[paper]
-    drawings = draw_plan(plan, nursery, width - 2 * MARGIN_MM, height - 2 * MARGIN_MM - 1)
+    size = paper_size("A plan comes", paper, lying=True)
+    drawings = draw_plan(plan, nursery, *size.room_mm)
     html = fill(
         "plan.html",
         folders,
@@ -66,8 +57,7 @@ def render_plan(plan: Plan, folders: Sequence[Path], nursery: str, paper: str) -
         plan=plan,
         nursery=nursery,
         written=written,
-        paper={"width_mm": width, "height_mm": height},
-        margin_mm=MARGIN_MM,
+        paper=size,
         as_of=plan.as_of,
     )
     rows = tuple(_csv_row(line, n) for n, line in enumerate(plan.lines, start=1))

@@ -19,7 +19,7 @@ from propagate.paper.fanparts import (
     plants_axis,
     potted_ground,
 )
-from propagate.paper.templates import fill
+from propagate.paper.pages import picture
 from propagate.records.fans import Fan
 
 
@@ -38,7 +38,7 @@ def screen_fan_svg(
     """
     drawing = draw_screen(fan, width_mm, height_mm, month)
     named = evolve(drawing, title=title) if title else drawing
-    return fill("fan.svg", folders, drawing=named)
+    return picture(named, folders)
 
 
 def draw_screen(

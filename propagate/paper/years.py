@@ -8,12 +8,10 @@ from propagate.days import written
 from propagate.errors import Refused
 from propagate.paper.csvfiles import Cell
 from propagate.paper.drawing import Drawing, Shape, Text, fitted, line_path, plain, whole_ticks
-from propagate.paper.files import replace_file
 from propagate.paper.fitting import fit, words_of
 from propagate.paper.lettering import name_runs
-from propagate.paper.pages import MARGIN_MM, PAPERS, render_pages
-from propagate.paper.printing import Print, Written, write
-from propagate.paper.templates import fill
+from propagate.paper.pages import paper_size, picture, render_pages, write_drawn
+from propagate.paper.printing import Print, Written
 from propagate.records.years import YearAhead, YearsAhead
 from propagate.spans import rounded
 from propagate.units import mm_from_points
@@ -44,26 +42,29 @@ def write_years(
     """
     if not answers:
         raise Refused("There is no mother plant to draw the years ahead of.")
-    if path.suffix.lower() == ".svg" and len(answers) == 1:
-        return Written(replace_file(path, years_svg(answers[0], folders).encode()))
-    if path.suffix.lower() not in (".pdf", ".html", ".csv"):
+    if path.suffix.lower() == ".svg" and len(answers) > 1:
         raise Refused(f'"{path.name}" should end in .pdf, .html or .csv, for one plant also .svg.')
-    return write(render_years(answers, folders, paper), path)
+    return write_drawn(
+        path,
+        lambda: years_svg(answers[0], folders),
+        lambda: render_years(answers, folders, paper),
+    )
 
 
 def render_years(
     answers: Sequence[YearsAhead], folders: Sequence[Path], paper: str = "a4"
 ) -> Print:
     """A page in landscape for each plant; the figures as a table go with them."""
-    width = PAPERS[paper][0] - 2 * MARGIN_MM
-    drawings = [draw_years(answer, width) for answer in answers]
+    size = paper_size("Years ahead come", paper, lying=True)
+    drawings = [draw_years(answer, size.room_mm[0]) for answer in answers]
     rows = [row for answer in answers for row in _csv_rows(answer)]
-    return render_pages(drawings, answers[0].as_of, folders, paper, CSV_HEADER, rows)
+    title, as_of = drawings[0].title, answers[0].as_of
+    return render_pages(drawings, title, as_of, folders, size, CSV_HEADER, rows)
 
 
 def years_svg(answer: YearsAhead, folders: Sequence[Path], *, width_mm: float = 240) -> str:
     """One plant as a picture that needs nothing around it."""
-    return fill("fan.svg", folders, drawing=draw_years(answer, width_mm))
+    return picture(draw_years(answer, width_mm), folders)
 
 
 def _csv_rows(answer: YearsAhead) -> Iterable[tuple[Cell, ...]]:
