@@ -5,7 +5,7 @@ import click
 from propagate.cli.context import Call, complete_batch, json_option
 from propagate.cli.group import command
 from propagate.cli.say import Columns, say, say_json, table
-from propagate.cli.words import who_wrote
+from propagate.cli.words import NO_BATCH, who_wrote
 from propagate.days import written
 
 
@@ -27,6 +27,8 @@ def why_command(call: Call, /, what: str | None, account: str | None, as_json: b
     if as_json:
         say_json(explained.view())
         return
+    if not explained.figures:
+        say(NO_BATCH)
     several = len(explained.batches) > 1
     for at, figure in enumerate(explained.figures):
         if at:

@@ -159,8 +159,8 @@ def _why_pot_on(job: Job, rooted: int, taken: dt.date | None) -> str:
     if window.early == window.late:  # the day of the job itself says it
         if not rooted:
             return window.why
-        others = job.case.state.total(Kind.WAITING)
-        return in_a_row([known, window.why], "; ") if others else known
+        season = season_words(job.case.record.taking.gate, job.nursery)
+        return in_a_row([known, season], "; ") if season else known
     days = span(written(window.early), written(window.late))
     if rooted:
         return in_a_row([known, days], "; ")

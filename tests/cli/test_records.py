@@ -103,3 +103,10 @@ def test_what_is_not_known_is_not_said(said) -> None:
 
 def test_what_is_left_out_is_said_with_its_reason(said) -> None:
     assert "Left out: 1 batch, because some left unrooted" in said(record(ALL, set_aside=1))
+
+
+@pytest.mark.parametrize("words", ["due", "show", "forecast", "history", "why", "worth"])
+def test_a_book_without_a_batch_says_how_to_begin(call, words) -> None:
+    answer = call(words)
+    assert answer.status == 0
+    assert answer.out.startswith("There is no batch in this book yet; propagate start --help")

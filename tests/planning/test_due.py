@@ -90,9 +90,10 @@ def test_rooted_ones_are_counted_in_the_reason(jobs) -> None:
     assert (task.date, task.why) == (WINDOW.likely, "30 rooted; 12 Oct 2026 to 2 Nov 2026")
     day = evolve(WINDOW, early=WINDOW.likely, late=WINDOW.likely)
     task = jobs(HARDY, after(9), checked(after(9), rooted=2), window=day)["pot on"]
-    assert task.why == f"2 rooted; {WINDOW.why}"
-    task = jobs(HARDY, after(9), checked(after(9), rooted=30, dead=10), window=day)["pot on"]
-    assert task.why == "30 rooted"
+    assert task.why == "2 rooted"
+    winter = record(stage("rooting", "take", 4, 12, "dormant"))
+    task = jobs(winter, after(9), checked(after(9), rooted=2), window=day)["pot on"]
+    assert task.why == "2 rooted; between leaf fall and bud break (5 Nov to 25 Mar)"
 
 
 def test_what_is_left_is_due_from_the_day_the_others_went(jobs) -> None:
