@@ -45,6 +45,7 @@ def event_remarks(desk: Desk, event: Event, on: dt.date) -> Iterable[str]:
     yield from _suspect(desk, event)
     yield from _soon(desk, event, on)
     yield from _nothing_to_sever(desk, event)
+    yield from _more_than_started(desk, event)
     for key in known_words(desk):
         yield from _settings_word(desk, key, getattr(event, key, ""))
 
@@ -89,6 +90,19 @@ def _nothing_to_sever(desk: Desk, event: Event) -> Iterable[str]:
             yield worded(
                 "by {method} there is nothing to sever. {undo}",
                 method=worded(method.name),
+                undo=worded(UNDO),
+            )
+
+
+def _more_than_started(desk: Desk, event: Event) -> Iterable[str]:
+    """A recount that finds plants which nobody ever put into the tray."""
+    if isinstance(event, events.Recounted):
+        last = desk.book.batch(event.batch).moves[-1]
+        if last.source is None:
+            yield worded_count(
+                "that is {count} more than was ever there. {undo}",
+                "that is {count} more than were ever there. {undo}",
+                last.count,
                 undo=worded(UNDO),
             )
 

@@ -169,6 +169,7 @@ def test_two_batches_in_trays_of_one_name_are_not_guessed_between(done, refused,
     [
         (("move", "M7KD", "frige"), 'there was no place "frige" so far, but one called "fridge"'),
         (("check", "M7KD", "--rooted", 3), "13 days after the start is very soon"),
+        (("recount", "M7KD", 400, "--why", "slip"), "that is 360 more than were ever there"),
         (("sever", "M7KD"), "by hardwood cutting there is nothing to sever"),
         (("pot-on", "M7KD", 2, "--into", "9 cm pots"), 'but one called "9 cm pot"'),
         (("pot-on", "M7KD", 2, "--on", "2026-12-24"), "24 Dec 2026 has not come yet"),
