@@ -2,7 +2,7 @@
 
 from typing import Final, Literal
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from propagate.units import mm_from_points
 
@@ -178,6 +178,17 @@ class LabelFormat:
     def legible_pt(self) -> float:
         """Smallest type [pt] that is read at the format's distance."""
         return legible_pt(self.read_at_m)
+
+    def without_code(self) -> "LabelFormat":
+        """The same for what has no code, a bed: facts beside the code take its place too."""
+        code, facts = self.boxes.get("code"), self.boxes.get("facts")
+        if code is None or facts is None or code.turned or facts.turned:
+            return self
+        beside = code.right_mm <= facts.left_mm and code.top_mm < facts.foot_mm
+        if not beside or facts.top_mm >= code.foot_mm:
+            return self
+        wider = evolve(facts, left_mm=code.left_mm, width_mm=facts.right_mm - code.left_mm)
+        return evolve(self, boxes={**self.boxes, "facts": wider})
 
     @property
     def pitch_mm(self) -> tuple[float, float]:

@@ -152,6 +152,8 @@ def _sheets(
 
 def draw_label(said: Said, label_format: LabelFormat) -> DrawnLabel:
     """Set one label: every line in its box, the QR square in the middle of its own."""
+    if not said.code:
+        label_format = label_format.without_code()
     blocks = [
         block
         for name, lines in letter(said, label_format).items()

@@ -10,9 +10,12 @@ import pdfplumber
 import pytest
 
 from propagate.errors import NotFound, Refused
+from propagate.names import parse
 from propagate.paper.formatfiles import read_format
-from propagate.paper.labels import render_labels
+from propagate.paper.labels import draw_label, render_labels
 from propagate.paper.printing import pdf_bytes
+from propagate.paper.saying import say
+from propagate.records.labels import BedLabel, BedPlants
 from propagate.units import mm_from_points
 
 FORMATS = ["tray-a4", "tray-letter", "stake-a4", "stake-letter"]
@@ -290,3 +293,14 @@ def test_printing_loads_slow_libraries_only_when_it_draws():
     )
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True)
     assert done.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize("name", ["tie-a4", "tray-a4", "small-a4"])
+def test_a_bed_has_no_code_so_its_plants_take_the_place_of_one(name, folders):
+    plants = BedPlants(parse("Ribes nigrum 'Alder Jet'"), "blackcurrant", 12, dt.date(2027, 3, 9))
+    label_format = read_format(name, folders)
+    drawn = draw_label(say(BedLabel("south row", (plants,))), label_format)
+    (facts,) = [block for block in drawn.blocks if block.name == "facts"]
+    assert facts.left_mm == label_format.boxes["code"].left_mm
+    words = "".join(run.text for line in facts.lines for run in line.runs)
+    assert words.replace("\u00a0", " ") == "12 blackcurrant ‘Alder Jet’ · 9 Mar 2027"
