@@ -13,6 +13,7 @@ from propagate.paper.printing import Written
 from propagate.planning.benchspace import Question, bench_space
 from propagate.planning.case import Case
 from propagate.planning.forecasting import pot_on_windows
+from propagate.planning.groups import Group
 from propagate.records.events import Entry, Started
 from propagate.records.space import BenchSpace, PlaceSpace, PlannedStart
 
@@ -27,14 +28,18 @@ def bench(
     """
     every = [*cases(desk), *planned_cases(desk, planned)]
     groups = groups_of(desk, every)
+    return _only(bench_space(groups, question_of(desk, groups, planned)), places)
+
+
+def question_of(desk: Desk, groups: Sequence[Group], planned: Sequence[PlannedStart]) -> Question:
+    """What planning has to know to say what batches take, those only planned among them."""
     windows = pot_on_windows(groups, desk.nursery, desk.today)
-    question = Question(
+    return Question(
         nursery=desk.nursery,
         today=desk.today,
         windows={case.state.code: window for case, window in windows},
         containers={code: start.container for code, start in coded(planned)},
     )
-    return _only(bench_space(groups, question), places)
 
 
 def _only(answer: BenchSpace, names: Sequence[str]) -> BenchSpace:

@@ -6,12 +6,10 @@ from pathlib import Path
 from typing import Any, Final
 
 from propagate.actions.answering import cases, groups_of
-from propagate.actions.benches import coded, planned_cases
+from propagate.actions.benches import planned_cases, question_of
 from propagate.actions.desk import Desk
 from propagate.errors import Refused
 from propagate.paper.printing import Written, write
-from propagate.planning.benchspace import Question
-from propagate.planning.forecasting import pot_on_windows
 from propagate.planning.materials import COMPOST, POWDER, needs
 from propagate.records.materials import Need, Shopping
 from propagate.records.space import PlannedStart
@@ -24,13 +22,7 @@ def materials(desk: Desk, weeks: int, planned: Sequence[PlannedStart] = ()) -> S
     """What is used within so many weeks, for the book's batches and for planned starts."""
     extra = planned_cases(desk, planned)
     groups = groups_of(desk, [*cases(desk), *extra])
-    windows = pot_on_windows(groups, desk.nursery, desk.today)
-    question = Question(
-        nursery=desk.nursery,
-        today=desk.today,
-        windows={case.state.code: window for case, window in windows},
-        containers={code: start.container for code, start in coded(planned)},
-    )
+    question = question_of(desk, groups, planned)
     until = desk.today + dt.timedelta(weeks=weeks)
     wanted = needs(groups, question, until, extra)
     cautions = [desk.library.caution(CAUTIONS[n.item]) for n in wanted if n.item in CAUTIONS]

@@ -11,13 +11,12 @@ from propagate.actions.desk import Desk
 from propagate.actions.keeping import forecasts_to_keep
 from propagate.actions.startends import StartEnds
 from propagate.days import written
-from propagate.errors import NotFound, Problem, Refused, refuse_all
+from propagate.errors import Problem, Refused, refuse_all
 from propagate.ledger import BatchState, Book, Conflict, Undo, about, batch_codes, grown
 from propagate.legible import legible, shortened
 from propagate.names import PlantName
 from propagate.records import events
 from propagate.records.events import Entry, Event, id_end
-from propagate.records.given import ForecastGiven
 from propagate.store import Writing
 from propagate.worded import worded
 
@@ -263,89 +262,6 @@ def start_events(
     return [*made, Dated(started, plan.on)]
 
 
-def undo(desk: Desk) -> tuple[Entry, Entry]:
-    """Void the latest entry that counts; return that entry and the void."""
-
-    def last_voided(book: Book) -> list[Dated]:
-        last = _last_counting(book)
-        written = [last, *_written_with(book, last)]
-        return [Dated(events.Voided(entry.id, "undone"), desk.today) for entry in written]
-
-    void = record_all(desk, last_voided)[0]
-    assert isinstance(void.event, events.Voided)
-    return _entry(desk.book, void.event.entry), void
-
-
-def _written_with(book: Book, entry: Entry) -> Iterable[Entry]:
-    """What came into the book by the same word: a batch's mother, both sides of a parting."""
-    yield from _parting_written_with(book, entry)
-    if isinstance(entry.event, events.Started):
-        for before in book.effective():
-            same = before.seq == entry.seq - 1 and before.entered == entry.entered
-            if same and isinstance(before.event, events.StockPlantAdded):
-                yield before
-
-
-def _parting_written_with(book: Book, entry: Entry) -> Iterable[Entry]:
-    """The other entries of a parting: from the new batch's start to what left the old one."""
-    part = _part_told_of(entry.event)
-    if not part:
-        return
-    sides = [e for e in book.effective() if _part_told_of(e.event) == part]
-    first, last = sides[0].seq, sides[-1].seq
-    both = {code for side in sides for code in batch_codes(side.event)}
-    for each in book.effective():
-        concerned = not both.isdisjoint(batch_codes(each.event))
-        if first <= each.seq <= last and concerned and each is not entry:
-            yield each
-
-
-def _part_told_of(event: Event) -> str:
-    """The batch that a parting made, where the event is one of its two sides."""
-    if isinstance(event, events.Parted):
-        return event.into
-    return event.batch if isinstance(event, events.Started) and event.parted_from else ""
-
-
-def take_back(desk: Desk, entry_seq: int, *, request: str = "") -> Entry:
-    """Void one entry, with what came into the book by the same word; return the entry.
-
-    Raises NotFound when there is no such entry that counts, and Refused when others rest on it.
-    """
-
-    def voided(book: Book) -> list[Dated]:
-        chosen = _counting(book, entry_seq)
-        written = [chosen, *_written_with(book, chosen)]
-        return [Dated(events.Voided(entry.id, "undone"), desk.today) for entry in written]
-
-    void = record_all(desk, voided, request=request)[0]
-    assert isinstance(void.event, events.Voided)
-    return _entry(desk.book, void.event.entry)
-
-
-def void(desk: Desk, entry_seq: int, why: str) -> Entry:
-    """Void the entry of this number, with what came into the book by the same word.
-
-    Raises NotFound when there is none that counts.
-    """
-
-    def voided(book: Book) -> list[Dated]:
-        chosen = _counting(book, entry_seq)
-        written = [chosen, *_written_with(book, chosen)]
-        return [Dated(events.Voided(entry.id, why), desk.today) for entry in written]
-
-    return record_all(desk, voided)[0]
-
-
-def _counting(book: Book, entry_seq: int) -> Entry:
-    chosen = next((e for e in book.effective() if e.seq == entry_seq), None)
-    if chosen is None:
-        raise NotFound(
-            worded("There is no entry {number} that counts in this book.", number=entry_seq)
-        )
-    return chosen
-
-
 def settle_name(desk: Desk, subject: str, plant: PlantName, why: str = "") -> tuple[str, ...]:
     """Say what a mother plant or a batch really is; return the batches to label anew."""
 
@@ -377,18 +293,6 @@ def _of_kin(desk: Desk, make: Callable[..., Event], subject: str) -> Entry:
         return [Dated(make(batch=batch_code(book, subject)), desk.today)]
 
     return record_all(desk, planned)[-1]
-
-
-def _last_counting(book: Book) -> Entry:
-    own = (*events.OF_THE_BOOK, ForecastGiven)  # a kept forecast goes with its entry
-    counting = [e for e in book.effective() if not isinstance(e.event, own)]
-    if not counting:
-        raise Refused("There is nothing to undo: the book is empty.")
-    return counting[-1]
-
-
-def _entry(book: Book, entry_id: str) -> Entry:
-    return next(entry for entry in book.entries if entry.id == entry_id)
 
 
 def refuse_far_days(on: dt.date, today: dt.date) -> None:

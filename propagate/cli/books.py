@@ -191,7 +191,7 @@ def _codes(codes: str) -> str:
 @click.pass_obj
 def undo_command(call: Call, /, as_json: bool) -> None:
     """Take back the latest entry that counts. It stays in the book, marked void."""
-    from propagate.actions.recording import undo
+    from propagate.actions.takingback import undo
 
     desk = call.desk()
     entry, _ = undo(desk)
@@ -205,7 +205,7 @@ def undo_command(call: Call, /, as_json: bool) -> None:
 @click.pass_obj
 def void_command(call: Call, /, entry: int, why: str, as_json: bool) -> None:
     """Take back the entry of this NUMBER (see: propagate history)."""
-    from propagate.actions.recording import void
+    from propagate.actions.takingback import void
 
     void(call.desk(), entry, why)
     _taken_back(call, entry, as_json)

@@ -7,12 +7,13 @@ whoever wants to add an entry folds first, and refuses when that brings a confli
 """
 
 import datetime as dt
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any
 
 from propagate.days import written
 from propagate.errors import NotFound, PropagateError, Refused
 from propagate.ledger.recoding import as_called_now
-from propagate.ledger.rules import LOCAL, post
+from propagate.ledger.rules import LOCAL, part, post
 from propagate.ledger.state import BatchState, Book, Conflict, StockPlantState, WantState
 from propagate.nearness import folded
 from propagate.records import events
@@ -78,25 +79,8 @@ def post_one(book: Book, entry: Entry) -> None:
     event = entry.event
     if type(event) in LOCAL:  # nearly all are
         post(_batch(book, event.batch, entry), entry)  # type: ignore[union-attr]
-        return
-    match event:
-        case events.Started():
-            _add_batch(book, entry, event)
-        case events.StockPlantAdded():
-            _add_stock_plant(book, entry, event)
-        case events.NameSettled():
-            _settle(book, entry, event)
-        case events.Wanted():
-            _want(book, entry, event)
-        case events.Suspected() | events.Cleared():
-            _doubt(book, entry, event)
-        case events.LabelsPrinted():
-            _note_labels(book, entry, event)
-        case events.Doubted() | events.Settled():
-            pair = event.first, event.second
-            book.pairs[pair] = book.pairs.get(pair, False) or isinstance(event, events.Settled)
-        case events.Voided():
-            _take_back(book, entry, event)
+    elif rule := _RULES.get(type(event)):
+        rule(book, entry, event)
 
 
 def _note_labels(book: Book, entry: Entry, event: events.LabelsPrinted) -> None:
@@ -255,3 +239,29 @@ def _take_back(book: Book, entry: Entry, event: events.Voided) -> None:
         for state in _kin_of(book, voided.event)[1]:
             if state.printed_seq > voided.seq:
                 state.renamed_seq = max(state.renamed_seq, entry.seq)
+
+
+def _part(book: Book, entry: Entry, event: events.Parted) -> None:
+    part(_batch(book, event.batch, entry), _batch(book, event.into, entry), entry, event.count)
+
+
+def _pair(book: Book, _: Entry, event: events.Doubted | events.Settled) -> None:
+    """Two entries that may tell of one thing; once settled, for good."""
+    pair = event.first, event.second
+    book.pairs[pair] = book.pairs.get(pair, False) or isinstance(event, events.Settled)
+
+
+_RULES: dict[type, Callable[[Book, Entry, Any], None]] = {
+    events.Started: _add_batch,
+    events.Parted: _part,
+    events.StockPlantAdded: _add_stock_plant,
+    events.NameSettled: _settle,
+    events.Wanted: _want,
+    events.Suspected: _doubt,
+    events.Cleared: _doubt,
+    events.LabelsPrinted: _note_labels,
+    events.Doubted: _pair,
+    events.Settled: _pair,
+    events.Voided: _take_back,
+}
+"""What the events do that concern more than one batch, or none."""

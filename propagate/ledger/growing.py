@@ -118,6 +118,8 @@ class _Growth:
 
     def _again(self, code: str, lines: Sequence[Entry]) -> bool:
         """Post a batch's entries anew; names and prints are not touched by them."""
+        if code in self.book.parts or self.book.batches[code].started.parted_from:
+            return False  # some of its plants came from another batch, or are of another now
         state = self._state(code)
         start, *others = sorted(lines, key=lambda line: (line.on, line.seq))
         if not isinstance(start.event, events.Started):

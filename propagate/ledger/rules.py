@@ -89,24 +89,10 @@ def _recount_advice(state: BatchState) -> str:
 
 
 def _start(post: Posting, event: events.Started) -> None:
-    post.enter(WAITING, event.count)
+    if not event.parted_from:  # else they come from there, by the entry that parts them
+        post.enter(WAITING, event.count)
     if event.place:
         post.state.places.append((post.on, event.place))
-
-
-def _part(post: Posting, event: events.Parted) -> None:
-    waiting = post.state.total(Kind.WAITING)
-    if event.count >= waiting:
-        raise Refused(
-            worded(
-                "{count} of {code} cannot be a batch of their own: {waiting} wait in it, and "
-                "some must stay.",
-                count=event.count,
-                code=post.state.code,
-                waiting=waiting,
-            )
-        )
-    post.enter(WAITING, -event.count)
 
 
 def _check(post: Posting, event: events.Checked) -> None:
@@ -295,7 +281,6 @@ def _step(post: Posting, event: events.StepDone) -> None:
 
 RULES: dict[type, Callable[[Posting, Any], None]] = {
     events.Started: _start,
-    events.Parted: _part,
     events.Checked: _check,
     events.PottedOn: _pot_on,
     events.HardenedOff: _harden,
@@ -310,6 +295,29 @@ RULES: dict[type, Callable[[Posting, Any], None]] = {
     events.StepDone: _step,
 }
 """The events that concern one batch, each with its rule."""
+
+
+def part(whole: BatchState, own: BatchState, entry: events.Entry, count: int) -> None:
+    """Let some that wait in a batch be a batch of their own; none comes or goes.
+
+    Raises Refused, both unchanged, where the other was not started for that, or takes all.
+    """
+    waiting = whole.total(Kind.WAITING)
+    if own.started.parted_from != events.id_end(whole.entry_id):
+        raise Refused(f"{own.code} was not parted from {whole.code}.")
+    if count >= waiting:
+        raise Refused(
+            worded(
+                "{count} of {code} cannot be a batch of their own: {waiting} wait in it, and "
+                "some must stay.",
+                count=count,
+                code=whole.code,
+                waiting=waiting,
+            )
+        )
+    for state, came in ((whole, -count), (own, count)):
+        Posting(state, entry.id, entry.on).enter(WAITING, came)
+        state.last_on = entry.on
 
 
 LOCAL = frozenset(RULES) - {events.Started}

@@ -8,7 +8,8 @@ from collections.abc import Iterable, Sequence
 
 from propagate.names import PlantName
 from propagate.planning.groups import Group
-from propagate.planning.supply import Supply, plant_count
+from propagate.planning.plantcounts import plant_count
+from propagate.planning.supply import Supply
 from propagate.planning.wants import serves
 from propagate.records.beds import BedForecast, BedsAnswer, Spare, UnnamedBed, Want
 from propagate.records.nursery import Nursery

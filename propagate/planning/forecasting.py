@@ -14,9 +14,9 @@ from propagate.ledger import Kind
 from propagate.names import PlantName
 from propagate.planning.case import Case
 from propagate.planning.groups import ClockMaker, Coming, Group, Pmf, by_calendar, make_groups
+from propagate.planning.plantcounts import plant_count
 from propagate.planning.seasons import into_gate, season_words
 from propagate.records.answers import (
-    QUANTILES,
     BatchForecast,
     Forecast,
     PlantCount,
@@ -138,7 +138,7 @@ class _Part:
 
     def plants(self, chance: float) -> PlantCount:
         """All that the batches have given or will give, alive."""
-        return _count(self.future, self.raised, chance)
+        return plant_count(self.future, self.raised, chance)
 
 
 def _part(name: PlantName, group: Group, coming: Sequence[Coming]) -> _Part:
@@ -198,27 +198,11 @@ def _expected(part: _Part, case: Case) -> dict[str, float]:
     return expected | {str(kind): float(state.total(kind)) for kind in gone if state.total(kind)}
 
 
-def _count(pmf: Pmf, known: int, chance: float) -> PlantCount:
-    """A distribution of plants to come, with those already there, boiled down."""
-    inner = counts.interval(pmf, chance)
-    return PlantCount(
-        low=known + inner.low,
-        likely=known + inner.likely,
-        high=known + inner.high,
-        mean=known + inner.mean,
-        chance=chance,
-        quantiles={
-            share: known + more
-            for share, more in zip(QUANTILES, counts.quantiles(pmf, QUANTILES), strict=True)
-        },
-    )
-
-
 def _free(fit: Pmf, parts: Sequence[_Part], chance: float) -> PlantCount:
     """Plants left for beds: those fit to go, less what is promised; never below none."""
     ready = sum(part.found_ready for part in parts)
     promised = sum(part.promised for part in parts)
-    return _count(_less(fit, promised - ready), max(0, ready - promised), chance)
+    return plant_count(_less(fit, promised - ready), max(0, ready - promised), chance)
 
 
 def _less(pmf: Pmf, taken: int) -> Pmf:
@@ -278,4 +262,4 @@ def _total(name: PlantName, parts: list[_Part], chance: float) -> PlantTotal:
         future = counts.total([part.future for part in parts])
         fit = counts.total([part.fit for part in parts])
     raised = sum(part.raised for part in parts)
-    return PlantTotal(name, _count(future, raised, chance), _free(fit, parts, chance))
+    return PlantTotal(name, plant_count(future, raised, chance), _free(fit, parts, chance))

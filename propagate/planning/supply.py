@@ -22,7 +22,6 @@ from propagate.names import PlantName
 from propagate.planning.case import Case
 from propagate.planning.groups import Group
 from propagate.planning.wants import serves
-from propagate.records.answers import QUANTILES, PlantCount
 from propagate.records.beds import Want
 from propagate.records.nursery import Nursery
 from propagate.science import counts
@@ -251,17 +250,3 @@ def establishing(case: Case, pmf: Array) -> Array:
         return pmf
     a, b = beta_from_range(stage.take.low, stage.take.high)
     return counts.thinned(pmf, a / (a + b), a + b)
-
-
-def plant_count(pmf: Array, known: int, chance: float) -> PlantCount:
-    """A distribution of plants to come, with those already there, boiled down."""
-    inner = counts.interval(pmf, chance)
-    found = counts.quantiles(pmf, QUANTILES)
-    return PlantCount(
-        low=known + inner.low,
-        likely=known + inner.likely,
-        high=known + inner.high,
-        mean=known + inner.mean,
-        chance=chance,
-        quantiles={q: known + more for q, more in zip(QUANTILES, found, strict=True)},
-    )

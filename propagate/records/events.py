@@ -51,7 +51,9 @@ class Started:
 class Parted:
     """So many of a batch are a batch of their own, `into`, as if they had been started so.
 
-    It is dated on the day that both were started, so that no plant counts twice on any day.
+    They leave the one and enter the other by this one entry, so that none is lost or made
+    whatever becomes of the other's start. It is dated on the day that both were started, so
+    that no plant counts twice on any day.
     """
 
     batch: str

@@ -7,15 +7,10 @@ from attrs import frozen
 from propagate.actions.desk import Desk
 from propagate.actions.meaning import as_known, spelled
 from propagate.actions.parting import parting
-from propagate.actions.recording import (
-    BatchPlan,
-    Dated,
-    record_all,
-    start_batch,
-    take_back,
-)
+from propagate.actions.recording import BatchPlan, Dated, record_all, start_batch
 from propagate.actions.remarks import event_remarks, start_remarks
 from propagate.actions.sharing import refuse_outdated, seen_of
+from propagate.actions.takingback import take_back
 from propagate.actions.telling import entry_said
 from propagate.errors import NotFound, Refused
 from propagate.ledger import Book

@@ -9,7 +9,8 @@ import pytest
 from propagate.actions.bedding import beds, plants_measured, room_in, want, wants
 from propagate.actions.desk import Desk
 from propagate.actions.founding import found_nursery
-from propagate.actions.recording import BatchPlan, record, start_batch, undo
+from propagate.actions.recording import BatchPlan, record, start_batch
+from propagate.actions.takingback import undo
 from propagate.errors import NotFound, Refused
 from propagate.paths import NURSERY_FILE
 from propagate.records import events

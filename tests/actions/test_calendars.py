@@ -13,7 +13,8 @@ from propagate.actions.answering import due
 from propagate.actions.calendars import KEEP_CANCELLED, Told, revise, write_calendar
 from propagate.actions.desk import Desk
 from propagate.actions.founding import found_nursery
-from propagate.actions.recording import BatchPlan, record, start_batch, void
+from propagate.actions.recording import BatchPlan, record, start_batch
+from propagate.actions.takingback import void
 from propagate.names import parse
 from propagate.records import events
 

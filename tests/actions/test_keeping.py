@@ -8,7 +8,8 @@ import pytest
 
 from propagate.actions.desk import Desk
 from propagate.actions.founding import found_nursery
-from propagate.actions.recording import BatchPlan, record, start_batch, undo
+from propagate.actions.recording import BatchPlan, record, start_batch
+from propagate.actions.takingback import undo
 from propagate.actions.telling import history
 from propagate.names import parse
 from propagate.records import events

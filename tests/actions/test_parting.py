@@ -14,7 +14,8 @@ from propagate.actions.answering import forecast_batch
 from propagate.actions.desk import Desk
 from propagate.actions.founding import found_nursery
 from propagate.actions.parting import part
-from propagate.actions.recording import BatchPlan, record, start_batch, suspect, take_back, undo
+from propagate.actions.recording import BatchPlan, record, start_batch, suspect
+from propagate.actions.takingback import take_back, undo
 from propagate.errors import Refused
 from propagate.ledger import fold
 from propagate.ledger.family import line_above

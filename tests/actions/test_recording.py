@@ -11,15 +11,8 @@ from attrs import evolve
 from propagate import codes
 from propagate.actions.coding import batch_code
 from propagate.actions.desk import Desk
-from propagate.actions.recording import (
-    MOST_IN_BATCH,
-    BatchPlan,
-    record,
-    settle_name,
-    start_batch,
-    undo,
-    void,
-)
+from propagate.actions.recording import MOST_IN_BATCH, BatchPlan, record, settle_name, start_batch
+from propagate.actions.takingback import undo, void
 from propagate.errors import NotFound, Refused
 from propagate.names import parse
 from propagate.records import events

@@ -191,3 +191,14 @@ def test_a_part_without_the_batch_it_was_parted_from_does_not_count() -> None:
     book = fold(journal((1, Started("B", CURRANT, "runner", 5, parted_from="e9"))))
     assert book.batches == {}
     assert "parted from is not in this book" in book.conflicts[0].what
+
+
+def test_the_start_of_a_part_alone_holds_nothing_and_a_parting_without_it_does_not_count() -> None:
+    part = Started("B", CURRANT, "hardwood-cutting", 15, parted_from="e1")
+    alone = fold(journal((1, start()), (1, part)))
+    assert {code: state.living for code, state in alone.batches.items()} == {"A": 40, "B": 0}
+    missing = fold(journal((1, start()), (1, Parted("A", 15, "B"))))
+    assert missing.batches["A"].living == 40
+    assert missing.conflicts[0].what == "There is no batch B in this book."
+    other = fold(journal((1, start()), (1, start("B")), (1, Parted("A", 15, "B"))))
+    assert other.conflicts[0].what == "B was not parted from A."

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
 
 from propagate.actions.desk import brought_up
-from propagate.actions.recording import record, void
+from propagate.actions.recording import record
+from propagate.actions.takingback import void
 from propagate.errors import PropagateError
 from propagate.ledger import Account, BatchState, Book, Kind, fold, voided_ids
 from propagate.names import parse
@@ -61,7 +62,7 @@ batch_events: st.SearchStrategy[Event] = st.one_of(
     st.builds(events.Moved, codes, st.sampled_from(["bench", "frame"])),
     st.builds(events.Moved, codes, st.just(""), st.sampled_from([("left", "right"), ("one",)])),
     st.builds(events.StepDone, codes, st.just("severed")),
-    st.builds(events.Parted, codes, few, st.just("D")),
+    st.builds(events.Parted, codes, few, codes),
 )
 parts = st.builds(
     events.Started,
@@ -71,6 +72,14 @@ parts = st.builds(
     st.integers(5, 20),
     parted_from=st.sampled_from(["e1", "e2", "e3"]),
 )
+one_start = starts.map(lambda start: (start,))
+partings = st.builds(events.Parted, st.just("A"), few, codes)
+parted = st.tuples(
+    st.just(events.Started("A", PLANTS[0], "runner", 20)),
+    st.just(events.Started("B", PLANTS[0], "runner", 5, parted_from="e1")),
+    st.builds(events.Parted, st.just("A"), few, st.just("B")),
+)
+"""A batch and its part, the entries e1 to e3."""
 family_events: st.SearchStrategy[Event] = st.one_of(
     parts,
     st.builds(events.StockPlantAdded, mothers, plants, st.sampled_from(["", *CODES])),
@@ -94,9 +103,13 @@ def numbered(lines: Sequence[tuple[dt.date, Event]]) -> tuple[Entry, ...]:
 
 
 @st.composite
-def journals(draw: st.DrawFn, what: st.SearchStrategy[Event] = any_event) -> tuple[Entry, ...]:
+def journals(
+    draw: st.DrawFn,
+    what: st.SearchStrategy[Event] = any_event,
+    first: st.SearchStrategy[tuple[Event, ...]] = one_start,
+) -> tuple[Entry, ...]:
     """Entries as nobody checked them: most cannot be so beside the others."""
-    lines: list[tuple[dt.date, Event]] = [(FIRST_DAY, draw(starts))]
+    lines: list[tuple[dt.date, Event]] = [(FIRST_DAY, event) for event in draw(first)]
     for _ in range(draw(st.integers(0, 14))):
         if draw(st.integers(0, 5)):
             lines.append((draw(days), draw(what)))
@@ -119,7 +132,7 @@ def told(book: Book) -> dict[str, Any]:
 
 def assert_adds_up(state: BatchState) -> None:
     """Nothing is below zero, all that came in stands somewhere, and the moves explain it."""
-    assert min(state.balances.values()) >= 0
+    assert min(state.balances.values(), default=0) >= 0
     assert state.balances.total() == state.count
     assert all(promised > 0 for promised in state.promised.values())
     assert 0 <= state.for_sale <= max(0, state.living - state.promised.total())
@@ -147,6 +160,22 @@ def test_every_batch_adds_up_on_any_day_whatever_was_written(
 ) -> None:
     for state in fold(entries, until).batches.values():
         assert_adds_up(state)
+
+
+@many
+@given(journals(st.one_of(batch_events, partings), parted))
+def test_parting_makes_and_loses_no_plant_however_it_comes_apart(
+    entries: tuple[Entry, ...],
+) -> None:
+    """Also where its start is missing, voided or brought back without the other half."""
+    came: Counter[str] = Counter()
+    for state in fold(entries).batches.values():
+        for move in state.moves:
+            came[move.entry] += move.count if move.source is None else 0
+    for entry in entries:
+        apart = isinstance(entry.event, events.Started) and entry.event.parted_from
+        if apart or isinstance(entry.event, events.Parted):
+            assert came[entry.id] == 0
 
 
 @many
@@ -275,6 +304,9 @@ class AcceptedJournal(RuleBasedStateMachine):
         )
         for code in CODES[:2]:
             record(self.desk, events.Started(code, PLANTS[0], "runner", 12), FIRST_DAY)
+        own = events.Started(CODES[2], PLANTS[0], "runner", 4, parted_from="e1")
+        record(self.desk, own, FIRST_DAY)
+        record(self.desk, events.Parted(CODES[0], 4, CODES[2]), FIRST_DAY)
 
     def look_again(self, reading: Any) -> Book:
         self.known = brought_up(self.known, reading)
@@ -311,7 +343,10 @@ class AcceptedJournal(RuleBasedStateMachine):
             assert self.store.kept == before
         else:
             assert counts
-            without = [entry for entry in before if entry.seq != chosen]
+            voids = [entry.event for entry in self.store.kept[len(before) :]]
+            gone = {event.entry for event in voids if isinstance(event, events.Voided)}
+            assert before[chosen - 1].id in gone  # and the other side of a parting
+            without = [entry for entry in before if entry.id not in gone]
             assert told(fold(self.store.kept)) == told(fold(without))
 
     def _try(self, event: Event, on: dt.date) -> None:

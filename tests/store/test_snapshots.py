@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 
 from propagate.actions.desk import Desk
-from propagate.actions.recording import record, undo, void
+from propagate.actions.recording import record
+from propagate.actions.takingback import undo, void
 from propagate.ledger import Book, fold
 from propagate.names import parse
 from propagate.records import events

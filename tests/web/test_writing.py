@@ -4,7 +4,8 @@ import pytest
 from attrs import evolve
 
 from propagate.actions.answering import accounts_of, forecast_batch
-from propagate.actions.recording import BatchPlan, record, start_batch, undo
+from propagate.actions.recording import BatchPlan, record, start_batch
+from propagate.actions.takingback import undo
 from propagate.names import parse
 from propagate.records import events
 from tests.web.conftest import fields_of, send, words_of

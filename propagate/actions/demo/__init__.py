@@ -21,8 +21,9 @@ from propagate.actions.founding import found_nursery
 from propagate.actions.importing import import_notebook
 from propagate.actions.planning import plan
 from propagate.actions.printing import print_beds, print_labels, print_plan
-from propagate.actions.recording import Dated, record, record_all, settle_name, void
+from propagate.actions.recording import Dated, record, record_all, settle_name
 from propagate.actions.sheets import print_sheet
+from propagate.actions.takingback import void
 from propagate.paper.printing import NEEDS_PANGO
 from propagate.paths import NURSERY_FILE
 from propagate.records import events
