@@ -123,6 +123,7 @@ def beds_view(answer: BedsAnswer) -> dict[str, Any]:
             {"bed": bed.bed, "wanted": bed.wanted, "planted": bed.planted, "note": bed.note}
             for bed in answer.unnamed
         ],
+        "doubts": [{"batch": code, "what": said} for code, said in answer.doubts],
     }
 
 

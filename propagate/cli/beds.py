@@ -63,6 +63,8 @@ def _tell(answer: "BedsAnswer") -> None:
         say()
         rows = [[str(one.plant), range_short(one.plants)] for one in answer.spare]
         table(Columns(["to give or sell", "plants#"], rows))
+    for code, what in answer.doubts:
+        note(f"Note: {code} is {what}; its plants are counted here all the same.")
 
 
 def _tell_beds(beds: "tuple[BedForecast, ...]") -> None:

@@ -20,6 +20,7 @@ MARGIN_MM: Final = 14.0
 HEAD_MM: Final = 20.0
 ROW_MM: Final = 15.0
 KEY_MM: Final = 9.0  # the key at the foot
+DOUBTS_MM: Final = 5.0
 NAMES_MM: Final = 62.0  # room for the names of bed and plant
 WORDS_MM: Final = 40.0  # room for what is said of it
 BAR_MM: Final = 5.0
@@ -63,7 +64,7 @@ def draw_beds(
     """One drawing a page of `room_mm` height, or one long one where that is None."""
     a_page = len(answer.beds) or 1
     if room_mm is not None:
-        a_page = max(1, int((room_mm - HEAD_MM - KEY_MM) / ROW_MM))
+        a_page = max(1, int((room_mm - HEAD_MM - KEY_MM - DOUBTS_MM) / ROW_MM))
     pages = [answer.beds[at : at + a_page] for at in range(0, len(answer.beds), a_page)] or [()]
     return [_page(answer, nursery, beds, width_mm) for beds in pages]
 
@@ -82,11 +83,15 @@ def _page(
         texts += more_texts
     bottom = HEAD_MM + len(beds) * ROW_MM
     key_shapes, key_texts = _key(bottom + 3)
+    if answer.doubts:
+        codes = ", ".join(code for code, _ in answer.doubts)
+        words = f"Suspect, but counted here all the same: {codes}."
+        key_texts.append(fitted(words, (0, bottom + KEY_MM + 3), 2.6, room_mm=width_mm))
     if not beds:
         texts.append(plain("Nothing is wanted yet.", (0, HEAD_MM + 3), 4.0))
     return Drawing(
         width_mm=width_mm,
-        height_mm=bottom + KEY_MM,
+        height_mm=bottom + KEY_MM + (DOUBTS_MM if answer.doubts else 0),
         title="Will the beds be filled?",
         shapes=(*shapes, *key_shapes) if beds else (),
         dots=(),

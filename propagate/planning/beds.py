@@ -9,12 +9,14 @@ from collections.abc import Iterable, Sequence
 from propagate.names import PlantName
 from propagate.planning.groups import Group
 from propagate.planning.plantcounts import plant_count
+from propagate.planning.reprints import doubt_said
 from propagate.planning.supply import Supply
 from propagate.planning.wants import serves
 from propagate.records.beds import BedForecast, BedsAnswer, Spare, UnnamedBed, Want
 from propagate.records.nursery import Nursery
 from propagate.science import counts
 from propagate.science.timing import Array
+from propagate.worded import in_a_row
 
 
 def answer_beds(
@@ -38,7 +40,7 @@ def answer_beds(
     order = {want: at for at, want in enumerate(wants)}
     beds.sort(key=lambda bed: order[bed.want])
     spare.sort(key=lambda one: one.plant)
-    return BedsAnswer(today, tuple(beds), tuple(spare), tuple(unnamed))
+    return BedsAnswer(today, tuple(beds), tuple(spare), tuple(unnamed), tuple(_doubts(groups)))
 
 
 def make_supplies(
@@ -106,6 +108,14 @@ def _batches_for(supply: Supply, want: Want, asked: set[PlantName]) -> Iterable[
         for code, free in [(case.state.code, supply.likely(number, at, by))]
     ]
     return [(code, free) for *_, code, free in sorted(found)]
+
+
+def _doubts(groups: Sequence[Group]) -> Iterable[tuple[str, str]]:
+    """Batches with plants left of which something is suspected, and what."""
+    for group in groups:
+        for state in (case.state for case in group.cases):
+            if state.doubts and state.living:
+                yield state.code, in_a_row([doubt_said(doubt) for doubt in state.doubts], "; ")
 
 
 def _spare(supply: Supply, chance: float) -> Iterable[Spare]:

@@ -76,9 +76,14 @@ class UnnamedBed:
 
 @frozen
 class BedsAnswer:
-    """The answer to `beds`: every want in the order of its rank, what is spare, what is unsaid."""
+    """The answer to `beds`: every want in the order of its rank, what is spare, what is unsaid.
+
+    `doubts` names the batches of which something is suspected, each with what; their plants
+    are counted all the same.
+    """
 
     as_of: dt.date
     beds: tuple[BedForecast, ...]
     spare: tuple[Spare, ...]
     unnamed: tuple[UnnamedBed, ...]
+    doubts: tuple[tuple[str, str], ...] = ()

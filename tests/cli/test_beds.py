@@ -74,3 +74,17 @@ def test_nothing_wanted_is_said_with_what_to_do(call) -> None:
 def test_the_history_tells_what_was_wanted(call, done) -> None:
     done("want", "hedge", "hawthorn", 5)
     assert "want 5 of Crataegus monogyna in hedge" in call("history").out
+
+
+def test_plants_that_are_suspect_are_counted_and_named(call, done, nursery) -> None:
+    assert call("mother", "jet", "blackcurrant").status == 0
+    code = done("start", "blackcurrant", "hardwood-cutting", 40, "--from", "jet")["batch"]
+    call("want", "fruit row", "blackcurrant", 10, "--by", "2028-03-01")
+    assert "suspect" not in call("beds").err
+    call("suspect", "jet", "--why", "big bud")
+    said = f"{code} is suspect: big bud (jet); its plants are counted here all the same."
+    assert said in call("beds").err
+    assert done("beds")["doubts"] == [{"batch": code, "what": "suspect: big bud (jet)"}]
+    assert call("beds", "-o", nursery / "beds.svg").status == 0
+    drawn = (nursery / "beds.svg").read_text("utf-8")
+    assert f"Suspect, but counted here all the same: {code}." in drawn
