@@ -68,7 +68,13 @@ def _tell(answer: "BedsAnswer") -> None:
 
 
 def _tell_beds(beds: "tuple[BedForecast, ...]") -> None:
-    wide = Columns(
+    table(_wide(beds), _narrow(beds))
+    if any(bed.short for bed in beds):
+        say("What to start for what is short: propagate plan")
+
+
+def _wide(beds: "tuple[BedForecast, ...]") -> Columns:
+    return Columns(
         ["bed", "plant", "by", "wanted#", "planted#", "there then#", "chance#", "short#", "from"],
         [
             [
@@ -85,7 +91,11 @@ def _tell_beds(beds: "tuple[BedForecast, ...]") -> None:
             for bed in beds
         ],
     )
-    narrow = Columns(
+
+
+def _narrow(beds: "tuple[BedForecast, ...]") -> Columns:
+    """For a screen that is too narrow for all of it."""
+    return Columns(
         ["bed", "wanted#", "there then#", "chance#", "short#"],
         [
             [
@@ -98,9 +108,6 @@ def _tell_beds(beds: "tuple[BedForecast, ...]") -> None:
             for bed in beds
         ],
     )
-    table(wide, narrow)
-    if any(bed.short for bed in beds):
-        say("What to start for what is short: propagate plan")
 
 
 def chance_words(chance: float) -> str:

@@ -31,17 +31,7 @@ def add_tag_tree(pdf: Any, pages: Sequence[Sequence[Tagged]]) -> None:
         page["Tabs"], page["StructParents"] = "/S", number
         elements = pydyf.Array()
         for at, piece in enumerate(tagged):
-            element = pydyf.Dictionary(
-                {
-                    "Type": "/StructElem",
-                    "S": f"/{piece.kind}",
-                    "P": whole.reference,
-                    "Pg": page.reference,
-                    "K": at,
-                }
-            )
-            if piece.kind == "Figure":
-                element["Alt"] = pydyf.String(piece.words)
+            element = _element(piece, {"P": whole.reference, "Pg": page.reference, "K": at})
             pdf.add_object(element)
             elements.append(element.reference)
         pieces.extend(elements)
@@ -53,6 +43,16 @@ def add_tag_tree(pdf: Any, pages: Sequence[Sequence[Tagged]]) -> None:
     pdf.catalog["StructTreeRoot"] = root.reference
     pdf.catalog["MarkInfo"] = pydyf.Dictionary({"Marked": "true"})
     pdf.catalog["ViewerPreferences"] = pydyf.Dictionary({"DisplayDocTitle": "true"})
+
+
+def _element(piece: Tagged, place: dict[str, Any]) -> Any:
+    """One piece in the tree, at its place: below which element, on which page, as which mark."""
+    import pydyf
+
+    element = pydyf.Dictionary({"Type": "/StructElem", "S": f"/{piece.kind}", **place})
+    if piece.kind == "Figure":
+        element["Alt"] = pydyf.String(piece.words)
+    return element
 
 
 def _pages(pdf: Any) -> list[Any]:

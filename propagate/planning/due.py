@@ -109,27 +109,29 @@ def _check(job: Job) -> Tasks:
         if date < treated_until:
             yield job.task(date, "check", worded("still damp? look for mould and early sprouts"))
         return
-    weeks = job.case.record.taking.weeks
-    by_calendar = treated_until + dt.timedelta(days=round(weeks.soonest * DAYS_PER_WEEK))
-    first = job.window.first or by_calendar
-    if state.last_check is None or state.last_check + every < first:
-        date = first
-        why = worded(
-            "the first may be {taken} ({weeks})",
-            taken=worded(job.case.method.taken),
-            weeks=_meant_at(job.case.record.taking) if job.window.first else _weeks(weeks),
-        )
-    else:
-        date = state.last_check + every
-        why = worded(
-            "{count} still {waiting}, last look {day}",
-            count=waiting,
-            waiting=worded(job.case.method.waiting),
-            day=written(state.last_check),
-        )
+    date, why = _next_look(job, treated_until, every)
     enough = rooted >= ENOUGH_ROOTED * (waiting + rooted)
     if not enough and date + every / 2 < job.window.likely:
         yield job.task(date, "check", why)
+
+
+def _next_look(job: Job, treated_until: dt.date, every: dt.timedelta) -> tuple[dt.date, str]:
+    """When to look for roots, and why then: once the first may be there, then in turn."""
+    state, taking = job.case.state, job.case.record.taking
+    by_calendar = treated_until + dt.timedelta(days=round(taking.weeks.soonest * DAYS_PER_WEEK))
+    first = job.window.first or by_calendar
+    if state.last_check is None or state.last_check + every < first:
+        return first, worded(
+            "the first may be {taken} ({weeks})",
+            taken=worded(job.case.method.taken),
+            weeks=_meant_at(taking) if job.window.first else _weeks(taking.weeks),
+        )
+    return state.last_check + every, worded(
+        "{count} still {waiting}, last look {day}",
+        count=state.total(Kind.WAITING),
+        waiting=worded(job.case.method.waiting),
+        day=written(state.last_check),
+    )
 
 
 def _pot_on(job: Job) -> Tasks:

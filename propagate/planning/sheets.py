@@ -8,7 +8,7 @@ from propagate.ledger import BatchState
 from propagate.names import PlantName
 from propagate.planning.benches import Said
 from propagate.planning.case import Case
-from propagate.records.answers import BatchForecast, Forecast, PlantCount
+from propagate.records.answers import BatchForecast, Forecast, PlantCount, PlantTotal
 from propagate.records.nursery import Nursery
 from propagate.records.prints import Expected, SheetGroup, SheetRow, StockSheet
 from propagate.records.standing import Standing
@@ -30,24 +30,10 @@ def stock_sheet(
     ordered = sorted(cases, key=lambda case: (case.state.name, case.state.on, case.state.code))
     groups = []
     for name, members in groupby(ordered, key=lambda case: case.state.name):
-        batch_cases = list(members)
-        total = totals[name]
-        groups.append(
-            SheetGroup(
-                name=name,
-                common=said[batch_cases[0].state.code][0],
-                rows=tuple(
-                    _row(case, answers[case.state.code], said[case.state.code][1])
-                    for case in batch_cases
-                ),
-                started=sum(case.state.count for case in batch_cases),
-                standing=_standing([case.state for case in batch_cases]),
-                expected=_expected(
-                    total.plants, total.free, sum(_promised(case.state) for case in batch_cases)
-                ),
-                protected=protected(name),
-            )
-        )
+        its = list(members)
+        rows = [_row(c, answers[c.state.code], said[c.state.code][1]) for c in its]
+        common = said[its[0].state.code][0]
+        groups.append(_group(its, common, rows, totals[name], protected=protected(name)))
     first, last = _season_line(forecast)
     return StockSheet(
         nursery=nursery.name,
@@ -58,6 +44,27 @@ def stock_sheet(
         groups=tuple(groups),
         started=sum(group.started for group in groups),
         standing=sum((group.standing for group in groups), Standing()),
+    )
+
+
+def _group(
+    its: Sequence[Case],
+    common: str,
+    rows: Sequence[SheetRow],
+    total: PlantTotal,
+    *,
+    protected: bool,
+) -> SheetGroup:
+    """One plant with its batches, and what they come to together."""
+    states = [case.state for case in its]
+    return SheetGroup(
+        name=states[0].name,
+        common=common,
+        rows=tuple(rows),
+        started=sum(state.count for state in states),
+        standing=_standing(states),
+        expected=_expected(total.plants, total.free, sum(map(_promised, states))),
+        protected=protected,
     )
 
 

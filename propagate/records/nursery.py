@@ -201,6 +201,10 @@ def _share(instance: object, attribute: object, value: float) -> None:
         raise ValueError(f"chance is {value:g}; give a share from 0.5 to 0.99, such as 0.8")
 
 
+USUAL_CHANCE: Final = 0.8
+"""How surely the truth lies from low to high of an answer, where nobody says another chance."""
+
+
 @frozen
 class Nursery:
     """Everything in nursery.toml: settings a person can read and edit.
@@ -219,7 +223,7 @@ class Nursery:
     frost_risk: float | None = None
     leaf_fall: MonthDay = (11, 5)
     bud_break: MonthDay = (3, 25)
-    chance: float = field(default=0.8, validator=_share)
+    chance: float = field(default=USUAL_CHANCE, validator=_share)
     check_every_weeks: int = 4
     places: dict[str, Place] = Factory(dict)
     containers: dict[str, Container] = Factory(dict)

@@ -5,7 +5,7 @@ from typing import get_args
 
 from propagate.errors import refuse_all
 from propagate.paths import NURSERY_FILE
-from propagate.records.nursery import Container, Hemisphere, Nursery, Place
+from propagate.records.nursery import USUAL_CHANCE, Container, Hemisphere, Nursery, Place
 from propagate.settings.beds import read_beds
 from propagate.settings.book import REFUSAL, read_book
 from propagate.settings.labels import read_labels
@@ -32,17 +32,22 @@ def read_settings(folder: Path) -> Nursery:
     return nursery
 
 
+def _chance(table: Table) -> float:
+    """The chance of the range from low to high that answers give."""
+    chance = table.number("chance", USUAL_CHANCE)
+    if 0.5 <= chance <= 0.99:
+        return chance
+    table.complain(
+        worded("{chance:g} is no useful chance; give one from 0.5 to 0.99", chance=chance),
+        "chance",
+    )
+    return USUAL_CHANCE
+
+
 def _read_nursery(table: Table) -> Nursery:
     hemisphere = table.choice("hemisphere", get_args(Hemisphere), "north")
     days = COMMON_FROSTS[hemisphere]
     name = table.text("name")
-    chance = table.number("chance", 0.8)
-    if not 0.5 <= chance <= 0.99:
-        table.complain(
-            worded("{chance:g} is no useful chance; give one from 0.5 to 0.99", chance=chance),
-            "chance",
-        )
-        chance = 0.8
     places = {place.name: place for place in _read_places(table)}
     nursery = Nursery(
         name=name or "Nursery",
@@ -52,7 +57,7 @@ def _read_nursery(table: Table) -> Nursery:
         frost_risk=_frost_risk(table),
         leaf_fall=day(table, "leaf_fall", days),
         bud_break=day(table, "bud_break", days),
-        chance=chance,
+        chance=_chance(table),
         check_every_weeks=whole(table, "check_every_weeks", 4) or 4,
         places=places,
         containers={pot.name: pot for pot in _read_containers(table)},
