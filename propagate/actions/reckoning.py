@@ -2,6 +2,7 @@
 
 import datetime as dt
 from collections import Counter
+from typing import Final
 
 from attrs import frozen
 
@@ -12,9 +13,12 @@ from propagate.ledger import Look
 from propagate.library import Library
 from propagate.names import PlantName
 from propagate.science import quantities
-from propagate.science.backwards import smallest_start
+from propagate.science.backwards import MOST, smallest_start
 from propagate.science.counts import binomial
 from propagate.science.germination import Course, course
+
+MOST_STARTED: Final = 2_000_000
+"""More than that are not reckoned one by one."""
 
 
 @frozen
@@ -38,9 +42,16 @@ class Stratification:
 def to_start(wanted: int, takes: float, stays: float, chance: float) -> ToStart:
     """Propagules to start when so many of 1 take and so many of those stay alive."""
     if not 0.5 <= chance < 1:
-        raise Refused(f"The chance is {chance:g}; give one from 0.5 to just below 1, such as 0.9.")
+        raise Refused(
+            f"A chance of {100 * chance:g} % cannot be asked for; give one from 50 to 99.9."
+        )
     on_average = quantities.to_start(wanted, takes, stays)
-    surely = smallest_start(wanted, chance, lambda count: binomial(count, takes * stays))
+    if on_average > MOST_STARTED:
+        raise Refused(
+            f"For {wanted:,} plants {on_average:,} would have to be started; ask for fewer."
+        )
+    most = max(MOST, 2 * on_average)
+    surely = smallest_start(wanted, chance, lambda count: binomial(count, takes * stays), most)
     return ToStart(on_average, surely, chance)
 
 

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 import click
 
 from propagate.cli.context import Call, json_option
-from propagate.cli.counting import CountRange
+from propagate.cli.counting import CountRange, Percent
 from propagate.cli.group import COMMANDS
 from propagate.cli.say import say, say_json
 from propagate.days import written
@@ -16,6 +16,20 @@ if TYPE_CHECKING:
 
 MOST_PLANTS = 1_000_000
 """Sums for more plants than that are not asked at a bench."""
+
+
+take_option = click.option(
+    "--take",
+    type=Percent(whole=True),
+    required=True,
+    metavar="%",
+    help="So many of 100 come up.",
+)
+
+
+def _ml(amount: float) -> str:
+    """Millilitres as a measuring glass shows them, drops of a small amount told too."""
+    return f"{amount:.1f} ml" if amount >= 1 else f"{amount:.2g} ml"
 
 
 @click.group("reckon", short_help=COMMANDS["reckon"][1])
@@ -43,7 +57,7 @@ def dip_command(
     if as_json:
         say_json({"stock_ml": made.stock_ml, "diluent_ml": made.diluent_ml})
         return
-    say(f"{made.stock_ml:.3g} ml of the stock and {made.diluent_ml:.4g} ml of water or alcohol")
+    say(f"{_ml(made.stock_ml)} of the stock and {_ml(made.diluent_ml)} of water or alcohol")
     say(
         "Caution: rooting products are plant-protection products in many countries, and their "
         "label is the law: gloves, no splashes, no flame near alcohol, throw away what is left."
@@ -52,9 +66,15 @@ def dip_command(
 
 @reckon_command.command("sow", short_help="Seeds or cuttings to start for so many plants.")
 @click.argument("wanted", type=CountRange(1, MOST_PLANTS))
-@click.option("--take", type=float, required=True, metavar="%", help="So many of 100 come up.")
-@click.option("--loss", type=float, default=0.0, metavar="%", help="So many of 100 die later.")
-@click.option("--chance", type=float, default=90.0, metavar="%", help="How sure; 90 if not given.")
+@take_option
+@click.option("--loss", type=Percent(), default=0.0, metavar="%", help="So many of 100 die later.")
+@click.option(
+    "--chance",
+    type=Percent(whole=True),
+    default=90.0,
+    metavar="%",
+    help="How sure; 90 if not given.",
+)
 @json_option
 def sow_command(wanted: int, take: float, loss: float, chance: float, as_json: bool) -> None:
     """How many seeds or cuttings to start for WANTED plants, at a known take and loss."""
@@ -71,8 +91,10 @@ def sow_command(wanted: int, take: float, loss: float, chance: float, as_json: b
 
 
 @reckon_command.command("cells", short_help="Seeds to each cell, so that few stay empty.")
-@click.option("--take", type=float, required=True, metavar="%", help="So many of 100 come up.")
-@click.option("--chance", type=float, default=95.0, metavar="%", help="Cells to be filled.")
+@take_option
+@click.option(
+    "--chance", type=Percent(whole=True), default=95.0, metavar="%", help="Cells to be filled."
+)
 @json_option
 def cells_command(take: float, chance: float, as_json: bool) -> None:
     """How many seeds to sow in each cell or pot, so that few stay empty."""
@@ -175,7 +197,8 @@ def germination_command(call: Call, /, sown: str, counts: tuple[str, ...], as_js
         f"half of them by day {test.half_days_coolbear:.3g} (Coolbear), "
         f"{test.half_days_farooq:.3g} (Farooq)"
     )
-    say(f"the middle half within {test.uniformity_days():.3g} days")
+    within = f"{test.uniformity_days():.3g}"
+    say(f"the middle half within {within} {'day' if within == '1' else 'days'}")
 
 
 def _test_of(sown: str, counts: tuple[str, ...]) -> "Course":
@@ -187,6 +210,8 @@ def _test_of(sown: str, counts: tuple[str, ...]) -> "Course":
     if not 1 <= seeds <= MOST_PLANTS:
         raise click.UsageError(f"{sown} is no number of seeds from 1 to {MOST_PLANTS:,}.")
     days, came = zip(*map(_day_count, counts), strict=True)
+    if sum(came) > seeds:
+        raise click.UsageError(f"{sum(came)} came up, but only {seeds} were sown.")
     return course(days, came, seeds)
 
 

@@ -30,7 +30,7 @@ def test_when_all_take_no_more_than_wanted_are_started() -> None:
 
 
 def test_a_chance_of_no_use_is_refused() -> None:
-    with pytest.raises(Refused, match="chance is 1"):
+    with pytest.raises(Refused, match="chance of 100 %"):
         to_start(10, 0.5, 1.0, 1.0)
 
 
@@ -46,3 +46,10 @@ def test_hawthorn_is_counted_back_through_cold_and_warm() -> None:
 def test_seed_without_a_spell_is_refused() -> None:
     with pytest.raises(Refused, match="no warm or cold spell"):
         stratification(LIBRARY, LIBRARY.resolve("tomato"), dt.date(2027, 3, 1))
+
+
+def test_a_large_order_is_reckoned_too() -> None:
+    """More than one batch holds; against scipy.stats.binom as above."""
+    answer = to_start(6000, 0.6, 0.9, 0.9)
+    assert binom.sf(5999, answer.surely, 0.54) >= 0.9
+    assert binom.sf(5999, answer.surely - 1, 0.54) < 0.9

@@ -93,7 +93,11 @@ def test_stratification_as_json(call: Callable[..., Any]) -> None:
     ("words", "said"),
     [
         (["dip", "--want", 3, "--volume", 5], "either --stock"),
-        (["sow", 100, "--take", 180], "share is 1.8"),
+        (["sow", 100, "--take", 180], "'180' is not so many of 100"),
+        (["sow", 100, "--take", 0.6], "less than 1 of 100; did you mean 60?"),
+        (["sow", 1_000_000, "--take", 1, "--loss", 50], "would have to be started"),
+        (["cells", "--take", "x"], "'x' is not so many of 100"),
+        (["germination", 50, "5=4", "6=60"], "64 came up, but only 50 were sown"),
         (["fill", "--bag", 40], "width and height"),
         (["stratify", "tomato", "--sow", "2028-04-01"], "no warm or cold spell"),
     ],
