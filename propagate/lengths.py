@@ -85,11 +85,6 @@ def read_area(text: str) -> float:
     return _sensible(_number(number, text) * METRES[name] ** 2, text)
 
 
-def written_length(length_m: float) -> str:
-    """A length as it is shown: in metres, below one of these in centimetres."""
-    return f"{length_m:.4g} m" if length_m >= 1 else f"{length_m * 100:.3g} cm"
-
-
 def _smaller(unit: str) -> str:
     """What a number without a unit after this one is counted in: 5 ft 6, 1 m 20."""
     return {"ft": "in", "foot": "in", "feet": "in", "'": "in", "m": "cm"}.get(unit, "")

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from propagate.errors import Refused
-from propagate.lengths import METRES, read_area, read_length, read_size, written_length
+from propagate.lengths import METRES, read_area, read_length, read_size
 
 
 @pytest.mark.parametrize(
@@ -75,11 +75,6 @@ def test_what_is_no_length_is_refused_with_a_reason(text, why) -> None:
 def test_every_number_in_every_unit_is_read(number, unit, comma, space) -> None:
     written = str(number).replace(".", "," if comma else ".")
     assert read_length(f"{written}{space}{unit}") == pytest.approx(float(number) * METRES[unit])
-
-
-@given(st.floats(min_value=0.011, max_value=9_000))
-def test_a_shown_length_is_read_back(length) -> None:
-    assert read_length(written_length(length)) == pytest.approx(length, rel=0.006)
 
 
 @given(st.text(max_size=12))

@@ -8,13 +8,11 @@ from propagate.actions.views import doubt_view
 from propagate.ledger import arrivals, family
 from propagate.records.families import Arrivals, Family, Gone, Kin
 
-TRACEABLE = ("mother", "batch", "bed", "person")
-
 
 def trace(desk: Desk, text: str, kind: str = "") -> Family | Arrivals:
     """The family of a mother plant or batch, or what a bed or a person got.
 
-    `kind`, one of TRACEABLE, tells what is meant where several are called so.
+    `kind`, "mother", "batch", "bed" or "person", tells what is meant where several are called so.
     """
     which, key = traceable_meant(desk, text, kind)
     if which == "mother" or which == "batch":
@@ -25,11 +23,6 @@ def trace(desk: Desk, text: str, kind: str = "") -> Family | Arrivals:
 def family_of(desk: Desk, kind: Literal["mother", "batch"], key: str) -> Family:
     """The family of one mother plant or batch, by its exact name."""
     return family(desk.book, kind, key, desk.today)
-
-
-def suspects(desk: Desk) -> tuple[str, ...]:
-    """The batches of which something is suspected and some are still here."""
-    return tuple(s.code for s in desk.book.batches.values() if s.doubts and s.living)
 
 
 def trace_view(answer: Family | Arrivals) -> dict[str, Any]:

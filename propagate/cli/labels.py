@@ -13,6 +13,7 @@ from propagate.cli.words import NO_BATCH
 from propagate.errors import Refused
 from propagate.lasting import MATERIALS, PRINTINGS, months_said
 
+ALL_GOOD = "All labels that are out there are good."
 NOTHING_ALIVE = "No batch has plants alive, so there is no label to print."
 AT_FULL_SIZE = "; print it at 100 %, not fitted to the page"
 
@@ -47,7 +48,7 @@ def labels_command(call: Call, /, as_json: bool, path: Path | None, **given: Any
     elif given["formats"]:
         _show_rack(call, path, as_json)
     elif given["reprint"] and path is None:
-        _say_void(call, as_json)
+        _tell_spent(call, as_json)
     elif path is None:
         what = "--calibrate" if given["calibrate"] else "BATCH..."
         raise Refused(f"-o is missing; write: propagate labels {what} -o FILE.pdf.")
@@ -74,7 +75,7 @@ def _print(call: Call, path: Path, given: dict[str, Any]) -> None:
     if given["reprint"]:
         batches = (*batches, *(task.batch for task in void_labels(desk)))
         if not batches:
-            say("All labels that are out there are good.")
+            say(ALL_GOOD)
             return
     order = LabelOrder(batches, given["mothers"], given["beds"], given["copies"], given["per_pot"])
     written = print_order(
@@ -88,7 +89,7 @@ def _print(call: Call, path: Path, given: dict[str, Any]) -> None:
     say_written(written.path, written.notice, AT_FULL_SIZE)
 
 
-def _say_void(call: Call, as_json: bool) -> None:
+def _tell_spent(call: Call, as_json: bool) -> None:
     from propagate.actions.labelling import void_labels
 
     tasks = void_labels(call.desk())
@@ -96,7 +97,7 @@ def _say_void(call: Call, as_json: bool) -> None:
         say_json([{"batch": t.batch, "plant": str(t.plant), "why": t.why} for t in tasks])
         return
     if not tasks:
-        say("All labels that are out there are good.")
+        say(ALL_GOOD)
         return
     table(Columns(["batch", "plant", "why"], [[t.batch, str(t.plant), t.why] for t in tasks]))
     note("print them with: propagate labels --reprint -o labels.pdf")

@@ -1,5 +1,6 @@
 """The plan: what to start so that the beds are filled, and taking its lines up."""
 
+import math
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -162,8 +163,7 @@ def _tell_line(number: int, line: "PlanLine") -> None:
 
 
 def _mothers(number: float) -> str:
-    whole = -int(-number // 1)
-    return counted(whole, "mother plant")
+    return counted(math.ceil(number), "mother plant")
 
 
 def _hours(hours: float) -> str:

@@ -16,6 +16,8 @@ from propagate.paper.printing import Print, Written
 from propagate.paper.widths import width_em
 from propagate.records.beds import BedForecast, BedsAnswer
 
+TITLE: Final = "Will the beds be filled?"
+
 MARGIN_MM: Final = 14.0
 HEAD_MM: Final = 20.0
 ROW_MM: Final = 15.0
@@ -40,8 +42,7 @@ def render_beds(answer: BedsAnswer, folders: Sequence[Path], nursery: str, paper
     size = paper_size("Beds are drawn", paper, margin_mm=MARGIN_MM)
     drawings = draw_beds(answer, nursery, *size.room_mm)
     rows = [_csv_row(bed) for bed in answer.beds]
-    title = "Will the beds be filled?"
-    return render_pages(drawings, title, answer.as_of, folders, size, CSV_HEADER, rows)
+    return render_pages(drawings, TITLE, answer.as_of, folders, size, CSV_HEADER, rows)
 
 
 def write_beds(
@@ -73,7 +74,7 @@ def _page(
     answer: BedsAnswer, nursery: str, beds: Sequence[BedForecast], width_mm: float
 ) -> Drawing:
     texts = [
-        plain("Will the beds be filled?", (0, 7), 6.0, bold=True),
+        plain(TITLE, (0, 7), 6.0, bold=True),
         fitted(f"{nursery}, as of {written(answer.as_of)}", (0, 13), 3.6, room_mm=width_mm),
     ]
     shapes: list[Shape] = []
@@ -92,7 +93,7 @@ def _page(
     return Drawing(
         width_mm=width_mm,
         height_mm=bottom + KEY_MM + (DOUBTS_MM if answer.doubts else 0),
-        title="Will the beds be filled?",
+        title=TITLE,
         shapes=(*shapes, *key_shapes) if beds else (),
         dots=(),
         texts=(*texts, *key_texts) if beds else tuple(texts),

@@ -56,7 +56,7 @@ class Room:
         try:
             more = not self._closing and learn_more(self._at_desk())
         except Exception:
-            more = False
+            more = False  # whoever asks next meets the same trouble, and is told of it
         if more:
             self._thread.submit(self._warm)
         self.warming = more

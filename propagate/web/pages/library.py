@@ -30,7 +30,6 @@ from propagate.worded import worded
 
 MOST_RECORDS = 60
 MOST_PLANTS = 200
-CURRENT = "now"
 
 
 @frozen
