@@ -8,6 +8,9 @@ import click
 from propagate.cli.context import Call
 from propagate.cli.group import command
 from propagate.cli.say import say
+from propagate.days import written_short
+
+LEAP_YEAR = 2024  # so that it has every day of a year
 
 hemisphere_option = click.option(
     "--hemisphere",
@@ -36,16 +39,15 @@ def init_command(
 ) -> None:
     """Make DIR a nursery: a settings file to read and edit, and an empty book."""
     from propagate.actions.founding import found_nursery
-    from propagate.settings import month_day
+    from propagate.settings import COMMON_FROSTS, month_day
 
-    settings = found_nursery(
-        folder,
-        name,
-        hemisphere,
-        last_frost=month_day(last_frost) if last_frost else None,
-        first_frost=month_day(first_frost) if first_frost else None,
-    )
+    frosts = COMMON_FROSTS[hemisphere]
+    last = month_day(last_frost) if last_frost else frosts["last_frost"]
+    first = month_day(first_frost) if first_frost else frosts["first_frost"]
+    settings = found_nursery(folder, name, hemisphere, last_frost=last, first_frost=first)
+    said, until = (written_short(dt.date(LEAP_YEAR, *day)) for day in (last, first))
     say(f"{folder} is a nursery now. Look through its settings: {settings}")
+    say(f"They take {said} to {until} as free of frost.")
     say(f"Then, for example:  propagate --nursery {folder} start blackcurrant hardwood-cutting 40")
 
 

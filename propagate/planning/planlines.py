@@ -183,22 +183,26 @@ def _reasons(
     wanted = sum(want.wanted for want in gap.wants)
     there = wanted - gap.short
     yet = f"; {there} of them may be counted on already" if there > 0 else ""
-    reasons = [f"{wanted} are wanted in {gap.beds} by {written(gap.by)}{yet}."]
+    reasons = [f"{wanted} {_are(wanted)} wanted in {gap.beds} by {written(gap.by)}{yet}."]
     noun = source.method.propagules if count != 1 else source.method.propagule
+    lot = f"{count} {noun} {_are(count)}"
     sure = f"{chance * 100:.0f} %"
     if len(pairs) == 1:
         reasons.append(
-            f"{count} {noun} are the fewest that fill it with {gap.chance * 100:.4g} % certainty"
+            f"{lot} the fewest that fill it with {gap.chance * 100:.4g} % certainty"
             f" ({sure} by the forecast)."
             if chance >= gap.chance - 1e-9
-            else f"{count} {noun} are as many as there is room and material for ({sure} certain)."
+            else f"{lot} as many as there is room and material for ({sure} certain)."
         )
     else:
-        lots = f"one of {len(pairs)} lots that fill it together ({sure} certain)"
-        reasons.append(f"{count} {noun} are {lots}.")
+        reasons.append(f"{lot} one of {len(pairs)} lots that fill it together ({sure} certain).")
     reasons.append(source.said)
     reasons.append(_choice_said(start, ways))
     return reasons
+
+
+def _are(count: int) -> str:
+    return "is" if count == 1 else "are"
 
 
 def _choice_said(start: Start, ways: Sequence[Start]) -> str:

@@ -204,3 +204,10 @@ def test_some_trays_of_a_batch_do_not_move_without_their_number(done, refused, c
     assert "--tray B --count N" in said
     assert "PLACE is missing" in refused("move", currants, "--tray", "B", "--count", 3)
     assert "some must stay" in refused("move", currants, "frame", "--count", 40)
+
+
+def test_days_turned_round_are_seen_when_a_nursery_is_made(raw, tmp_path) -> None:
+    """5 October for 10 May: American and European order."""
+    told = raw("init", tmp_path / "one", "--last-frost", "10-05").out
+    assert "They take 5 Oct to 20 Oct as free of frost." in told
+    assert "10 Nov to 20 Apr" in raw("init", tmp_path / "two", "--hemisphere", "south").out
