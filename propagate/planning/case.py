@@ -129,7 +129,9 @@ def _seen_up(state: BatchState) -> dt.date | None:
     share, up = 0.0, 0
     for look in sorted(state.looks, key=lambda look: look.on):
         up += look.taken if look.sample else (look.rooted or 0) + look.taken
-        share = max(up / state.count, (look.rooted or 0) / look.sample if look.sample else 0.0)
+        share = max(
+            up / max(1, state.count), (look.rooted or 0) / look.sample if look.sample else 0.0
+        )
         if share >= UP_SHARE:
             return look.on
     return None
