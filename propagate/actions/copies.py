@@ -6,7 +6,7 @@ from pathlib import Path
 from attrs import frozen
 
 from propagate.actions.desk import Desk
-from propagate.errors import BrokenBook, NotFound, Refused
+from propagate.errors import BrokenBook, NotFound, PropagateError, Refused
 from propagate.paths import BOOK_FILE
 from propagate.store import SqliteBook, backups, lines, opening
 
@@ -15,13 +15,15 @@ from propagate.store import SqliteBook, backups, lines, opening
 class Restored:
     """What stands in the book after one was put back, and where the replaced one lies.
 
-    `made` is when the copy was made, as far as its name tells.
+    `made` is when the copy was made, as far as its name tells; `had` how many entries stood
+    in the book before, None where it could not be read.
     """
 
     source: Path
     entries: int
     replaced: Path | None
     made: dt.datetime | None
+    had: int | None
 
 
 def back_up(desk: Desk) -> Path:
@@ -41,12 +43,25 @@ def restore(desk: Desk, source: Path | None) -> Restored:
     back, and Refused where the book lies in a database.
     """
     _refuse_database(desk, "put back into")
-    chosen = source or _latest(desk.folder)
-    if not chosen.exists() and (desk.folder / chosen).exists():
-        chosen = desk.folder / chosen
+    chosen = _found(desk.folder, source) if source else _latest(desk.folder)
+    had = _held(desk)
     desk.close()
     entries, replaced = opening.restore(desk.folder, chosen, desk.now)
-    return Restored(chosen, entries, replaced, backups.made_at(chosen))
+    return Restored(chosen, entries, replaced, backups.made_at(chosen), had)
+
+
+def _found(folder: Path, source: Path) -> Path:
+    """A copy as its path says it, or by its name within the nursery or among the backups."""
+    places = (source, folder / source, folder / backups.FOLDER / source)
+    return next((place for place in places if place.exists()), source)
+
+
+def _held(desk: Desk) -> int | None:
+    """How many entries stand in the book, None in one that cannot be read any more."""
+    try:
+        return desk.store.last()[0]
+    except PropagateError:
+        return None
 
 
 def _latest(folder: Path) -> Path:

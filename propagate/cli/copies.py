@@ -62,7 +62,8 @@ def restore_command(call: Call, /, file: Path | None, as_json: bool) -> None:
         say_json(view)
         return
     made = f", made {_age_words(done.made, call.today)}" if done.made else ""
-    say(f"Put back {done.source.name}{made}: the book has {counted(done.entries, 'entry')}.")
+    had = f", and had {done.had}" if done.had not in (None, done.entries) else ""
+    say(f"Put back {done.source.name}{made}: the book has {counted(done.entries, 'entry')}{had}.")
     if done.replaced:
         say(f"What stood there before is kept as {done.replaced}.")
 

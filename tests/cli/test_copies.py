@@ -11,8 +11,10 @@ def test_a_backup_is_made_listed_and_put_back(done, call, currants: str, nursery
     assert [line["what"] for line in done("backup", "--list")] == ["by-hand"]
     answer = call("restore")
     assert answer.out.startswith(f"Put back {made.name}, made ")
-    assert ": the book has 2 entries.\nWhat stood" in answer.out
+    assert ": the book has 2 entries, and had 3.\nWhat stood" in answer.out
     assert done("show", currants)[0]["accounts"] == {"rooting": 40}
+    (kept,) = [line for line in done("backup", "--list") if line["what"] == "replaced"]
+    assert done("restore", Path(kept["file"]).name)["entries"] == 3  # as the list names it
 
 
 def test_a_backup_put_back_says_how_old_it_is(call, done, currants, nursery) -> None:
