@@ -282,6 +282,12 @@ def _take_words(sources: _Sources, rows: Sequence[Range]) -> Iterable[str]:
         yield "No other batch of this plant by this method has been checked yet."
     if not sources.checked:
         yield "This batch has not been checked yet; a count would narrow the answer."
+    lingering = sources.group.posterior.lingering(sources.group.data.lingering)
+    if lingering is not None:
+        yield (
+            f"As your trays have gone, some {lingering * 10:.0f} in 10 of those that fail "
+            f"stand on and never look dead."
+        )
     yield f"So {_share_words(used)} of these {sources.own.count} should be {taken} in the end."
 
 

@@ -3,8 +3,9 @@
 The batches have as many nodes of the shift; a batch with fewer cells has empty ones added.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import cached_property
+from operator import attrgetter
 
 import numpy as np
 from attrs import frozen
@@ -13,7 +14,7 @@ from propagate.science.counts import log_factorials
 from propagate.science.hypotheses import Deaths, deaths_under
 from propagate.science.prior import Prior
 from propagate.science.sightings import Cell, Cells
-from propagate.science.timing import Array, log_between, score
+from propagate.science.timing import Array, log_between, log_sigmoid, score
 
 
 @frozen(eq=False)
@@ -61,7 +62,7 @@ class CellLaws:
     def log_waiting(self) -> Array:
         """Log of P(a taker waits at the last look), (batches, shifts)."""
         last = _column([cells.last.age_days for cells in self.cells])
-        return np.asarray(-np.logaddexp(0.0, self.score(last)), dtype=np.float64)
+        return log_sigmoid(-self.score(last))
 
     def log_dead(self) -> Array:
         """Log of P(the dead fell into their cells), (batches, fates)."""
@@ -86,26 +87,24 @@ class CellLaws:
         factorial = log_factorials(int((size + gone).max()))
         failers = np.maximum(size - takers, 0) + gone
         ways = factorial[size + gone] - factorial[takers] - factorial[failers]
-        alive = failers[:, None, :] * self.log_alive()[:, :, None]
-        return np.asarray(self.log_dead()[:, :, None] + alive + ways[:, None, :], dtype=np.float64)
+        out = failers[:, None, :] * self.log_alive()[:, :, None]
+        out += self.log_dead()[:, :, None]
+        out += ways[:, None, :]
+        return np.asarray(out, dtype=np.float64)
 
 
 def _column(values: Sequence[float]) -> Array:
     return np.array(values, dtype=np.float64)[:, None]
 
 
-def _by_place(rows: Sequence[tuple[Cell, ...]]) -> list[tuple[Array, Array, Array]]:
+def _by_place(rows: Sequence[tuple[Cell, ...]]) -> Iterator[tuple[Array, Array, Array]]:
     """The first, second, .. cells of all batches: begin, end and count, each (batches, 1)."""
     most = max((len(row) for row in rows), default=0)
-    filled = [[*row, *[_EMPTY] * (most - len(row))] for row in rows]
-    return [
-        (
-            _column([row[place].from_days for row in filled]),
-            _column([row[place].to_days for row in filled]),
-            _column([row[place].count for row in filled]),
-        )
-        for place in range(most)
-    ]
+    filled = [row if len(row) == most else (*row, *[_EMPTY] * (most - len(row))) for row in rows]
+    for place in range(most):
+        begin, end, count = np.array([_NUMBERS(row[place]) for row in filled]).T[:, :, None]
+        yield begin, end, count
 
 
 _EMPTY = Cell(1.0, 2.0, 0)
+_NUMBERS = attrgetter("from_days", "to_days", "count")

@@ -17,7 +17,7 @@ from attrs import evolve, frozen
 from numpy.typing import NDArray
 
 from propagate.science.prior import Prior
-from propagate.science.timing import Array
+from propagate.science.timing import Array, log_sigmoid
 
 STEP_DEVIATIONS: Final = 1.2
 FEWEST: Final = 40
@@ -48,6 +48,14 @@ class EarlyNodes:
 
     at: Array
     own: float
+
+    @property
+    def weight(self) -> Array:
+        """Weight of each node before anything was seen."""
+        if len(self.at) == 1:
+            return np.ones(1)
+        weight = np.exp(-(self.at**2) / (2 * (1 - self.own**2)))
+        return np.asarray(weight / weight.sum(), dtype=np.float64)
 
     def log_weights(self, shift_deviations: Array) -> Array:
         """Log of weights (nodes, shifts) of a batch's shift on even nodes, Normal around each."""
@@ -82,11 +90,15 @@ class SharedGrid:
 
 @frozen(eq=False)
 class SharedNodes:
-    """The same on single nodes, each a mean take, a precision and one of the early nodes."""
+    """The same on single nodes: each a mean take, a precision and one of the early nodes.
+
+    `usage_at` says what is usual with the plant's failers there (see `hypotheses`).
+    """
 
     log_odds: Array
     precision: Array
     early_at: NDArray[np.int_]
+    usage_at: NDArray[np.int_]
     early: EarlyNodes
 
     @property
@@ -137,7 +149,7 @@ def log_beta_weights(nodes: Array, mean: Array, precision: float | Array) -> Arr
     log_norm = np.array(
         [math.lgamma(x + y) - math.lgamma(x) - math.lgamma(y) for x, y in zip(a, b, strict=True)]
     )
-    log_take, log_fail = -np.logaddexp(0.0, -nodes), -np.logaddexp(0.0, nodes)
+    log_take, log_fail = log_sigmoid(nodes), log_sigmoid(-nodes)
     out = log_norm[:, None] + a[:, None] * log_take + b[:, None] * log_fail
     step = nodes[1] - nodes[0]
     out += math.log(step)

@@ -8,12 +8,17 @@ sighting; each counts by how well it explains the tray, for each number of taker
 
 from collections.abc import Sequence
 from functools import lru_cache
+from typing import Final
 
 import numpy as np
 from attrs import evolve, frozen
 
 from propagate.science.prior import Prior
-from propagate.science.timing import TINY, Array, log_between, score
+from propagate.science.timing import TINY, Array, log_between, log_sigmoid, score
+
+AS_USUAL: Final = 0.85
+"""Chance that a tray's failers fare as is usual with its plant by its method; else they may
+fare in any way (memory)."""
 
 
 @frozen(eq=False)
@@ -37,7 +42,7 @@ class Deaths:
 
     def log_alive(self, age_days: Array) -> Array:
         """Log of P(a failer does not look dead at an age (batches, 1)), (batches, fates)."""
-        alive = -np.logaddexp(0.0, score(age_days, self.log_days, self.scale))
+        alive = log_sigmoid(-score(age_days, self.log_days, self.scale))
         lingers = np.log(np.maximum(self.lingering, TINY))
         dies_later = np.log1p(-self.lingering) + alive
         return np.asarray(np.logaddexp(lingers, dies_later), dtype=np.float64)
@@ -46,8 +51,8 @@ class Deaths:
 def deaths_under(priors: Sequence[Prior], lingering: Sequence[tuple[float, ...]]) -> Deaths:
     """The failers' law of batches, each with shares that may linger; without, the prior's own.
 
-    Under each share half of the trays die sooner than usual by a deviation, half later: the rule
-    of Gauss and Hermite with two nodes. All batches must have as many fates.
+    Under each share trays may die sooner or later than usual (`lateness`). All batches must have
+    as many fates.
     """
     pairs = zip(priors, lingering, strict=True)
     shares = np.array([linger or (prior.failer_lingering,) for prior, linger in pairs])
@@ -62,9 +67,46 @@ def deaths_under(priors: Sequence[Prior], lingering: Sequence[tuple[float, ...]]
 
 
 def lateness(prior: Prior) -> tuple[float, ...]:
-    """By how much ln(days) of death may lie beside the usual, equally likely."""
+    """By how much ln(days) of death may lie beside the record's, equally likely."""
     between = prior.failer_log_between
     return (-between, between) if between else (0.0,)
+
+
+def fates_of(prior: Prior, lingering: tuple[float, ...]) -> tuple[int, int]:
+    """How many shares of a batch's failers may linger, and how soon the others may die."""
+    return max(len(lingering), 1), len(lateness(prior))
+
+
+@lru_cache(maxsize=16)
+def usages_of(shares: int, lates: int) -> Array:
+    """P(fate of a tray | what is usual with its plant), (usages, fates); usages are equally likely.
+
+    Fates run over the shares that may linger and within these over `lateness`. Whether failers
+    rot within weeks or stand for months lies with the plant, the method and the hand that keeps
+    it, so most of a plant's trays keep to one share; or each may have any. The time of death
+    lies sooner or later than the record's with most of them.
+    """
+    even = np.full((1, shares), 1 / shares)
+    linger = np.vstack([_kept(shares), even]) if shares > 1 else even
+    return np.asarray(np.kron(linger, _kept(lates)), dtype=np.float64)
+
+
+def lingering_under(prior: Prior, lingering: tuple[float, ...]) -> Array:
+    """What share of a new tray's failers should linger, for each usage, (usages,)."""
+    shares, lates = fates_of(prior, lingering)
+    each = np.repeat(lingering or (prior.failer_lingering,), lates)
+    return np.asarray(usages_of(shares, lates) @ each, dtype=np.float64)
+
+
+@lru_cache(maxsize=16)
+def single_usage(fates: int) -> Array:
+    """The same of a plant of which one tray tells at most: any fate is as likely, (1, fates)."""
+    return np.full((1, fates), 1 / fates)
+
+
+def _kept(number: int) -> Array:
+    """P(one of so many | which one is usual)."""
+    return AS_USUAL * np.eye(number) + (1 - AS_USUAL) / number
 
 
 @lru_cache(maxsize=1024)

@@ -8,7 +8,6 @@ exact to the grid (see `grid`).
 
 from collections.abc import Callable, Sequence
 from functools import cached_property
-from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -16,6 +15,7 @@ from attrs import field, frozen
 
 from propagate.errors import Refused
 from propagate.science.counts import mixed, total
+from propagate.science.evidence import log_evidence
 from propagate.science.grid import (
     NOTHING_IN_COMMON,
     WIDER_LOG,
@@ -25,15 +25,17 @@ from propagate.science.grid import (
     in_play,
     shared_grid,
 )
-from propagate.science.likelihood import Seen, Tray, jobs_for, see
+from propagate.science.hypotheses import lingering_under
+from propagate.science.jobs import Tray, jobs_for
+from propagate.science.likelihood import Seen, see, see_groups
 from propagate.science.posterior import BatchPosterior, OwnTakes, shares_of
 from propagate.science.prior import Prior
 from propagate.science.sightings import BatchData
-from propagate.science.takers import TakeLaws, take_laws
+from propagate.science.takers import take_laws
 from propagate.science.timing import Array
 
-VANISHING: Final = 1e-200
-"""Evidence is multiplied down to here; a double goes on to 1e-308."""
+SCARCE: Final = 1e-5
+"""Nodes of less weight are left out where several things may be usual with the failers."""
 
 
 def _kept(batches: Sequence[BatchData]) -> tuple[BatchData, ...]:
@@ -128,6 +130,16 @@ class GroupPosterior:
         parts = [self.batches[i].given_shared(day) for i, day in zip(chosen, days, strict=True)]
         return mixed(self.shared_weight, total(parts))
 
+    def lingering(self, shares: tuple[float, ...]) -> float | None:
+        """What share of the failers of a new tray should never look dead, of those that may.
+
+        None where fewer than two trays were looked at for dead: nothing is known then.
+        """
+        if not self.shared.usage_at.any():
+            return None
+        expected = lingering_under(self.prior, shares)
+        return float(self.shared_weight @ expected[self.shared.usage_at])
+
     def shared_take_interval(self, chance: float = 0.8) -> tuple[float, float, float]:
         """Low, median and high of the mean take of this plant by this method in the book."""
         return shares_of(self.lesson.take_log_odds, self.lesson.take_mass, chance)
@@ -148,12 +160,10 @@ def learn_many(groups: Sequence[GroupData]) -> list[GroupPosterior]:
 
     Raises Refused as `learn` does.
     """
-    trays = [tray for group in groups for tray in group.trays]
-    seen = see(jobs_for(trays))
-    ends = np.cumsum([0, *(len(group.batches) for group in groups)]).tolist()
+    every = see_groups([(jobs_for(group.trays), NOTHING_IN_COMMON) for group in groups])
     return [
-        _posterior(weighed(grid_for(group.prior, seen[begin:end]), seen[begin:end]), group)
-        for group, (begin, end) in zip(groups, pairwise(ends), strict=True)
+        _posterior(weighed(grid_for(group.prior, seen), seen), group)
+        for group, seen in zip(groups, every, strict=True)
     ]
 
 
@@ -173,16 +183,18 @@ class Weighed:
     """What a group's batches say of what they share.
 
     `log_told` is the logarithm of P(all sightings | shared) up to a constant, shaped as the
-    prior's `grid.log_weight`.
+    prior's `grid.log_weight`; `usage` (takes, usages) is P(usual fates | take, all sightings).
     """
 
     seen: Sequence[Seen]
     grid: SharedGrid
     log_told: Array
+    usage: Array
 
     def part(self, window: slice) -> "Weighed":
         """Only the shared takes of a window."""
-        return Weighed(self.seen, self.grid.part(window), self.log_told[..., window])
+        grid, log_told = self.grid.part(window), self.log_told[..., window]
+        return Weighed(self.seen, grid, log_told, self.usage[window])
 
 
 def weighed(every: SharedGrid, seen: Sequence[Seen]) -> Weighed:
@@ -197,40 +209,13 @@ def weighed(every: SharedGrid, seen: Sequence[Seen]) -> Weighed:
     while True:
         grid = every.part(window)
         laws = take_laws(grid.log_odds, grid.precision[:, None], most)
-        log_told = np.zeros(grid.log_weight.shape) + log_evidence(looked_at, laws)
+        found, usage = log_evidence(looked_at, laws, grid.early.weight)
+        log_told = np.zeros(grid.log_weight.shape) + found
         kept = in_play((grid.log_weight + log_told).max(axis=(0, 1)))
         wider = _widened(window, kept, len(every.log_odds))
         if wider == window:
-            return Weighed(seen, grid, log_told).part(kept)
+            return Weighed(seen, grid, log_told, usage).part(kept)
         window = wider
-
-
-def log_evidence(seen: Sequence[Seen], laws: TakeLaws) -> Array:
-    """Log of P(all seen of batches | shared), up to a constant: (precisions, earlies, takes).
-
-    Evidence is multiplied while nothing can vanish, for a logarithm costs as much as the rest.
-    """
-    log_told: Array = np.zeros((*laws.up.shape[:-1], 1))
-    product, least = np.ones_like(log_told), 1.0
-    for one in seen:
-        found, log_scale = _evidence(one, laws)
-        log_told = log_told + log_scale
-        smallest = float(found.min())
-        if least * smallest < VANISHING:
-            log_told, product, least = log_told + np.log(product), found, smallest
-        else:
-            product, least = product * found, least * smallest
-    return np.asarray(np.swapaxes(log_told + np.log(product), 1, 2), dtype=np.float64)
-
-
-def _evidence(seen: Seen, laws: TakeLaws) -> tuple[Array, Array]:
-    """P(seen of one batch | shared), (precisions, takes, earlies), and the log of its scale."""
-    told = seen.takers_told
-    first, size = seen.cells.known_rooted, seen.cells.told_of
-    best = told.max(axis=0)
-    logs = laws.log_chance(first, told.shape[1], size) + best
-    top = logs.max(axis=-1, keepdims=True)
-    return np.exp(logs - top) @ np.exp(told - best).T, top
 
 
 def _widened(window: slice, kept: slice, length: int) -> slice:
@@ -246,15 +231,19 @@ def _posterior(told: Weighed, group: GroupData) -> GroupPosterior:
     """The posterior of a group alone, whose grid has one precision and one early node."""
     grid = told.grid
     log_weight = (grid.log_weight + told.log_told)[0, 0]
-    weight = np.exp(log_weight - log_weight.max())
-    weight /= weight.sum()
+    of_take = np.exp(log_weight - log_weight.max())
+    of_take /= of_take.sum()
+    joint = of_take[:, None] * told.usage
+    take_at, usage_at = np.nonzero(joint > (SCARCE if joint.shape[1] > 1 else 0.0))
+    weight = joint[take_at, usage_at] / joint[take_at, usage_at].sum()
     nodes = SharedNodes(
-        log_odds=grid.log_odds,
+        log_odds=grid.log_odds[take_at],
         precision=np.full(len(weight), grid.precision[0]),
         early_at=np.zeros(len(weight), dtype=np.int_),
+        usage_at=usage_at,
         early=grid.early,
     )
-    lesson = Lesson(nodes, weight, grid.log_odds, weight)
+    lesson = Lesson(nodes, weight, grid.log_odds, of_take)
     return GroupPosterior(group.prior, lesson, lambda: told.seen)
 
 

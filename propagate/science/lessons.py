@@ -53,6 +53,7 @@ def packed(lesson: Lesson) -> dict[str, Any]:
         "log_odds": _text(nodes.log_odds),
         "precision": _text(nodes.precision),
         "early_at": nodes.early_at.tolist(),
+        "usage_at": nodes.usage_at.tolist(),
         "early": _text(nodes.early.at),
         "own": nodes.early.own,
         "weight": _text(lesson.weight),
@@ -67,6 +68,7 @@ def unpacked(told: Mapping[str, Any]) -> Lesson:
         log_odds=_array(told["log_odds"]),
         precision=_array(told["precision"]),
         early_at=np.array(told["early_at"], dtype=np.int_),
+        usage_at=np.array(told["usage_at"], dtype=np.int_),
         early=EarlyNodes(_array(told["early"]), float(told["own"])),
     )
     return Lesson(

@@ -16,7 +16,7 @@ from propagate.science.counts import log_factorials
 from propagate.science.grid import in_play
 from propagate.science.prior import Prior
 from propagate.science.sightings import Cells, ClosedClues, Waiting
-from propagate.science.timing import TINY, Array, log_between, score
+from propagate.science.timing import TINY, Array, log_between, log_sigmoid, score
 
 COARSE = 4
 """Every fourth shift is tried first, to find those that are in play."""
@@ -62,7 +62,7 @@ def shifts_in_play(
 
 
 def parts_of(prior: Prior, cells: Cells, shift: Array, lingering: tuple[float, ...]) -> Parts:
-    """The tables of a batch on nodes of its shift."""
+    """The tables of a batch on nodes of its shift, its fates not yet weighed."""
     laws = CellLaws([prior], [cells], shift, [lingering])
     log_waiting = laws.log_waiting()[0]
     log_days, scale = laws.log_days[0], prior.log_days_scale
@@ -72,7 +72,7 @@ def parts_of(prior: Prior, cells: Cells, shift: Array, lingering: tuple[float, .
     number_of_fates = laws.deaths.lingering.shape[1]
     gone = [_log_removed(laws, cells.removed_before, fate) for fate in range(number_of_fates)]
     numbers = len(gone[0])
-    fates = laws.log_fates()[0] - np.log(number_of_fates)
+    fates = laws.log_fates()[0]
     return Parts(
         shift=shift,
         offset=np.tile(np.arange(numbers), number_of_fates),
@@ -93,7 +93,7 @@ def _log_removed(laws: CellLaws, removed: tuple[Waiting, ...], fate: int) -> Arr
         alive = laws.deaths.log_alive(np.array([[gone.alive_days]]))[0, fate]
         each = (
             (factorial[-1] - factorial - factorial[::-1])
-            - takers * np.logaddexp(0.0, laws.score(np.array([[gone.age_days]]))[0])
+            + takers * log_sigmoid(-laws.score(np.array([[gone.age_days]]))[0])
             + (gone.count - takers) * alive
         )
         out = _joined(out, each)

@@ -23,7 +23,7 @@ from typing import Final
 import numpy as np
 from attrs import frozen
 
-from propagate.science.gauss import gauss_rule
+from propagate.science.gauss import gauss_rule, gauss_rules
 from propagate.science.grid import (
     NOTHING_IN_COMMON,
     EarlyNodes,
@@ -32,6 +32,7 @@ from propagate.science.grid import (
     in_play,
     log_beta_weights,
 )
+from propagate.science.jobs import Job, jobs_for
 from propagate.science.learning import (
     GroupData,
     GroupPosterior,
@@ -41,7 +42,7 @@ from propagate.science.learning import (
     learn_many,
     weighed,
 )
-from propagate.science.likelihood import Job, Seen, jobs_for, see, see_groups
+from propagate.science.likelihood import Seen, see, see_groups
 from propagate.science.prior import Prior
 from propagate.science.timing import TINY, Array
 
@@ -76,6 +77,9 @@ quarter of the batches, at least ENOUGH of them."""
 PRECISIONS, EARLIES, TAKES = 2, 2, 5
 """Nodes of the Gauss rules with which answers are mixed."""
 
+UNLIKELY: Final = 0.02
+"""What is usual with a plant's failers is left out where it is less likely than that."""
+
 
 @frozen(eq=False)
 class _Plant:
@@ -89,7 +93,7 @@ class _Plant:
     def likelihood(self) -> Array:
         """P(all seen of the group, early | factor, take) up to a constant: (f, early, takes)."""
         told = np.exp(self.told.log_told - self.told.log_told.max())
-        return np.asarray(told * _of_early(self.told.grid.early)[:, None], dtype=np.float64)
+        return np.asarray(told * self.told.grid.early.weight[:, None], dtype=np.float64)
 
     @cached_property
     def evidence(self) -> Array:
@@ -195,17 +199,9 @@ def _early_nodes(prior: Prior, jobs: Sequence[Job], looked: int) -> EarlyNodes:
     seen = see(some, coarse)
     told = weighed(grid_for(prior, seen, early=coarse), seen)
     of_early = np.exp(told.grid.log_weight + told.log_told - told.log_told.max()).sum(axis=(0, 2))
-    kept = in_play(np.log(of_early * _of_early(coarse) + TINY), pad=1)
+    kept = in_play(np.log(of_early * coarse.weight + TINY), pad=1)
     low, high = coarse.at[kept.start], coarse.at[kept.stop - 1]
     return EarlyNodes(fine[(fine >= low) & (fine <= high)], own)
-
-
-def _of_early(early: EarlyNodes) -> Array:
-    """Weight of each node before anything was seen."""
-    if len(early.at) == 1:
-        return np.ones(1)
-    weight = np.exp(-(early.at**2) / (2 * TIMING_SHARE))
-    return np.asarray(weight / weight.sum(), dtype=np.float64)
 
 
 def _evenly(number: int) -> Array:
@@ -302,34 +298,47 @@ def _posterior(
 ) -> GroupPosterior:
     """A group's answers, mixed over few nodes that stand for its grid."""
     grid = plant.told.grid
-    nodes, weight = _few_nodes(mass, grid, *earlies)
+    nodes, weight = _few_nodes(mass, plant.told, *earlies)
     lesson = Lesson(nodes, weight, grid.log_odds, mass.sum(axis=(0, 1)))
     return GroupPosterior(group.prior, lesson, lambda: seen)
 
 
 def _few_nodes(
-    mass: Array, grid: SharedGrid, few: EarlyNodes, of_early: Array
+    mass: Array, told: Weighed, few: EarlyNodes, of_early: Array
 ) -> tuple[SharedNodes, Array]:
-    """Gauss rules within each other: for each early node of precisions, for these of takes."""
+    """Gauss rules within each other: for each early node of precisions, for these of takes.
+
+    Takes have rules of their own for each usage that is not too unlikely.
+    """
+    grid = told.grid
     log_precision = np.log(grid.precision)
-    found: list[tuple[Array, float, int, Array]] = []
-    for place, (at, weight) in enumerate(zip(few.at, of_early, strict=True)):
-        given_early = _between(np.swapaxes(mass, 0, 1), grid.early.at, at)
-        precisions, shares = gauss_rule(log_precision, given_early.sum(axis=1), PRECISIONS)
-        for precision, share in zip(precisions, shares, strict=True):
-            takes, parts = gauss_rule(
-                grid.log_odds, _between(given_early, log_precision, precision), TAKES
-            )
-            found.append((takes, math.exp(precision), place, weight * share * parts))
-    lengths = [len(takes) for takes, *_ in found]
+    by_early = [_between(np.swapaxes(mass, 0, 1), grid.early.at, at) for at in few.at]
+    precisions, shares = gauss_rules(
+        log_precision, np.stack([each.sum(axis=1) for each in by_early]), PRECISIONS
+    )
+    pairs = [(place, at) for place, at in np.ndindex(precisions.shape) if shares[place, at] > 0]
+    of_take = np.stack(
+        [_between(by_early[e], log_precision, float(precisions[e, p])) for e, p in pairs]
+    )
+    of_take /= of_take.sum(axis=1, keepdims=True)
+    joint = of_take[:, None] * told.usage.T
+    likely = joint.sum(axis=2)
+    which, usage = np.nonzero(likely > UNLIKELY)
+    takes, parts = gauss_rules(
+        grid.log_odds, joint[which, usage], TAKES if len(which) == len(pairs) else 3
+    )
+    place, at = np.array(pairs)[which].T
+    parts = parts * (of_early[place] * shares[place, at] * likely[which, usage])[:, None]
+    there = parts > 0
+    law = np.nonzero(there)[0]
     nodes = SharedNodes(
-        log_odds=np.concatenate([takes for takes, *_ in found]),
-        precision=np.repeat([precision for _, precision, _, _ in found], lengths),
-        early_at=np.repeat([place for _, _, place, _ in found], lengths),
+        log_odds=takes[there],
+        precision=np.exp(precisions[place, at])[law],
+        early_at=place[law],
+        usage_at=usage[law],
         early=few,
     )
-    weight = np.concatenate([parts for *_, parts in found])
-    return nodes, weight / weight.sum()
+    return nodes, parts[there] / parts[there].sum()
 
 
 def _between(mass: Array, nodes: Array, at: float) -> Array:

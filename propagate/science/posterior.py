@@ -18,7 +18,7 @@ from propagate.science.rooting import Waiting, chosen, rooted_of_takers
 from propagate.science.scaling import MOST_ONE_BY_ONE
 from propagate.science.sightings import Cells
 from propagate.science.takers import TakeLaws
-from propagate.science.timing import TINY, Array, score
+from propagate.science.timing import TINY, Array, log_sigmoid, score
 
 SURE: float = 1e-12
 """When all but such a share of the takers have rooted, all have."""
@@ -168,7 +168,7 @@ class BatchPosterior:
         """Whether all but a SURE share of the takers will have rooted, however late the batch."""
         prior, latest = self.seen.prior, float(self.seen.log_days[-1])
         at = np.log([self.cells.last.age_days, max(age, self.cells.last.age_days)])
-        waiting, waiting_then = -np.logaddexp(0.0, (at - latest) / prior.log_days_scale)
+        waiting, waiting_then = log_sigmoid((latest - at) / prior.log_days_scale)
         return bool(waiting_then - waiting < math.log(SURE))
 
     def _law_at(self, ages: Sequence[float], shifts: slice) -> tuple[Array, Array, Array]:
@@ -178,9 +178,9 @@ class BatchPosterior:
         """
         last, scale = self.cells.last.age_days, self.seen.prior.log_days_scale
         log_days = self.seen.log_days[shifts]
-        log_waiting = -np.logaddexp(0.0, score(last, log_days, scale))
+        log_waiting: Array = log_sigmoid(-score(last, log_days, scale))
         at = np.maximum(np.asarray(ages, dtype=np.float64)[:, None], last)
-        log_not = -np.logaddexp(0.0, score(at, log_days, scale)) - log_waiting
+        log_not = log_sigmoid(-score(at, log_days, scale)) - log_waiting
         rooted = rooted_since(last, at, log_days, scale, log_waiting)
         log_rooted = np.log(np.maximum(rooted, TINY))
         return log_waiting, _log_mean(log_rooted), _log_mean(log_not)
@@ -201,12 +201,12 @@ class BatchPosterior:
     def _takers(self) -> Array:
         """P(part, j takers of those open | shared), (nodes, parts, j)."""
         seen, cells = self.seen, self.cells
-        length = seen.log_takers.shape[-1]
+        length = seen.log_summed.shape[-1]
         log_chance = self.laws.log_chance(
             cells.known_rooted, length + int(seen.offset.max()), cells.told_of
         )
         each = np.stack([log_chance[:, at : at + length] for at in seen.offset], axis=1)
-        logs = each + seen.log_takers[self.shared.early_at]
+        logs = each + seen.log_takers(self.shared.early_at, self.shared.usage_at)
         weights = np.exp(logs - logs.max(axis=(1, 2), keepdims=True))
         return np.asarray(weights / weights.sum(axis=(1, 2), keepdims=True), dtype=np.float64)
 
@@ -236,16 +236,16 @@ class BatchPosterior:
         if seen.nothing:
             given = np.bincount(self.shared.early_at, self.shared_weight, len(weights))
             return np.asarray(given @ np.exp(weights), dtype=np.float64)
-        log_waiting = -np.logaddexp(
-            0.0, score(self.cells.last.age_days, seen.log_days, seen.prior.log_days_scale)
+        log_waiting: Array = log_sigmoid(
+            -score(self.cells.last.age_days, seen.log_days, seen.prior.log_days_scale)
         )
-        given = np.arange(seen.log_takers.shape[-1])[:, None] * log_waiting
-        summed = seen.log_takers - seen.log_fate
+        waiting = np.arange(seen.log_summed.shape[-1])[:, None] * log_waiting
+        summed = seen.log_summed
         takers = self._takers_by_early
         best_summed, best = summed.max(axis=0), weights.max(axis=0)
         out = np.zeros(len(seen.shift))
         for part, log_shift in enumerate(seen.log_shift):
-            logs = given + log_shift if seen.partly is None else seen.partly.log_table[part]
+            logs = waiting + log_shift if seen.partly is None else seen.partly.log_table[part]
             table = np.exp(np.minimum(logs + best - best_summed[part][:, None], 0.0))
             behind = np.exp(np.minimum(best_summed[part] - summed[:, part], FARTHEST))
             out += (np.exp(weights - best) * ((takers[:, part] * behind) @ table)).sum(axis=0)
@@ -293,7 +293,7 @@ def _mixed_takes(nodes: Array, laws: Array, told: Array, known: int, size: int) 
     """Mass on nodes of take: for each law, weights of a number of takers, each with a Beta law."""
     number = known + np.arange(told.shape[-1])
     rest = size - number
-    log_take, log_fail = -np.logaddexp(0.0, -nodes), -np.logaddexp(0.0, nodes)
+    log_take, log_fail = log_sigmoid(nodes), log_sigmoid(-nodes)
     powers = number[:, None] * log_take + rest[:, None] * log_fail
     top = told.max(axis=0)
     scaled = np.exp(told - top) @ np.exp(powers + top[:, None])

@@ -16,9 +16,9 @@ FAILER_LOG_SCALE: Final = 0.5
 """Logistic scale of ln(days) of their death: nine in ten fall within a factor of 4.4 (memory).
 It is wide on purpose, so that deaths far from the usual time move the answer gently."""
 
-FAILERS_BETWEEN: Final = 0.3
+FAILERS_BETWEEN: Final = 0.35
 """Deviation of ln(days) of death from tray to tray, where it is not the same for all: two trays
-in three within a factor of 1.35 of the usual time (memory)."""
+in three within a factor of 1.4 of the usual time (memory)."""
 
 
 @frozen
@@ -52,6 +52,12 @@ class Prior:
     def failer_log_days_mean(self) -> float:
         """Mean of ln(days) until a failer is dead."""
         return self.log_days_mean + math.log(self.failer_median_share)
+
+    @property
+    def take_precision(self) -> float:
+        """Precision of a Beta law as wide as that of a batch's take over all growers."""
+        shared, batch = 1 / (self.take_precision_shared + 1), 1 / (self.take_precision_batch + 1)
+        return 1 / (shared + (1 - shared) * batch) - 1
 
     def age_days(self, day: float) -> float:
         """Age on the takers' clock on `day` (days from the start), at least half a day."""

@@ -8,6 +8,7 @@ Ritz, Pipper & Streibig 2013, European Journal of Agronomy 45, 1-6.
 
 import math
 from functools import lru_cache
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -47,9 +48,18 @@ def score(age_days: ArrayLike, log_days_mean: ArrayLike, log_days_scale: ArrayLi
     return np.asarray(late / log_days_scale, dtype=np.float64)
 
 
+def log_sigmoid(log_odds: Array) -> Array:
+    """Log of the share 1 / (1 + exp(-x)) whose log odds are x; at -x that of the rest.
+
+    Of numpy's vectorised exp and log1p, a fifth of what its `logaddexp` takes.
+    """
+    out = np.minimum(log_odds, 0.0) - np.log1p(np.exp(-np.abs(log_odds)))
+    return np.asarray(out, dtype=np.float64)
+
+
 def cdf(age_days: ArrayLike, log_days_mean: ArrayLike, log_days_scale: ArrayLike) -> Array:
     """Probability that a log-logistic time is at most `age_days` (above 0); shapes broadcast."""
-    return np.exp(-np.logaddexp(0.0, -score(age_days, log_days_mean, log_days_scale)))
+    return np.exp(log_sigmoid(score(age_days, log_days_mean, log_days_scale)))
 
 
 def ppf(share: ArrayLike, log_days_mean: ArrayLike, log_days_scale: float) -> Array:
@@ -65,7 +75,7 @@ def log_between(from_score: Array, to_score: Array) -> Array:
     Uses F(x) - F(y) = F(x) (1 - F(y)) (1 - exp(y - x)) for the logistic F.
     """
     gap = np.maximum(-np.expm1(np.minimum(from_score - to_score, 0.0)), TINY)
-    return np.log(gap) - np.logaddexp(0.0, -to_score) - np.logaddexp(0.0, from_score)
+    return np.log(gap) + log_sigmoid(to_score) + log_sigmoid(-from_score)
 
 
 def from_range(low_days: float, high_days: float, within_share: float = WITHIN_SHARE) -> TimeSpread:
@@ -112,3 +122,20 @@ def _upper_decile(within_share: float) -> float:
         reached = weight @ (1 / (1 + np.exp((offset - middle) / _scale_of(within_share))))
         low, high = (middle, high) if reached < 0.9 else (low, middle)
     return (low + high) / 2
+
+
+def summed_over_shifts(weights: Array, log_shift: Array, log_waiting: Array, most: int) -> Array:
+    """Log of the sum over shifts of weight x shift x waiting^j, j = 0..most.
+
+    From (batches, earlies, shifts) and (batches, shifts) to (batches, earlies, j). Powers are
+    products grown one by one, of numbers scaled to a largest of 1.
+    """
+    scale = (log_shift + np.log(weights.max(axis=1))).max(axis=1)[:, None, None]
+    top = log_waiting.max(axis=1, keepdims=True)
+    waiting = np.exp(log_waiting - top)
+    powers = np.empty((most + 1, *waiting.shape))
+    powers[0] = np.exp(log_shift - scale[:, 0])
+    for before, after in pairwise(powers):
+        np.multiply(before, waiting, out=after)
+    logs = np.log(np.maximum(weights @ powers.transpose(1, 2, 0), TINY))
+    return np.asarray(logs + scale + top[:, None] * np.arange(most + 1), dtype=np.float64)

@@ -130,6 +130,21 @@ def test_other_plants_by_the_method_move_what_the_library_says(make_case, north)
     assert "With what 1 batch of other plants by this method showed here" in short
 
 
+@pytest.mark.parametrize(("dead", "said"), [(34, range(4)), (2, range(7, 11))])
+def test_what_becomes_of_failers_is_told_where_several_trays_show_it(
+    dead, said, make_case, explained
+) -> None:
+    """Of 40 that failed in each of three trays, nearly all looked dead in time, or hardly any."""
+    case = make_case(USUAL, STRUCK)
+    trays = [
+        other(case, code, (after(400), events.Checked(code, rooted=20, dead=dead)))
+        for code in ("CC7P", "WDWT", "JKC3")
+    ]
+    assert "never look dead" not in " ".join(explained([case, trays[0]]).words)
+    (words,) = [each for each in explained([case, *trays]).words if "never look dead" in each]
+    assert int(words.split("some ")[1].split(" in 10")[0]) in said
+
+
 def test_an_unchecked_other_batch_says_nothing(make_case, explained) -> None:
     case = make_case(USUAL, STRUCK)
     why = explained([case, other(case, "CC7P")])

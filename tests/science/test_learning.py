@@ -8,11 +8,9 @@ from hypothesis import strategies as st
 
 from propagate.errors import Refused
 from propagate.science import counts
-from propagate.science.learning import VANISHING, learn, log_evidence
-from propagate.science.likelihood import Tray, jobs_for, see
+from propagate.science.learning import learn
 from propagate.science.prior import prior_from_ranges
 from propagate.science.sightings import AtLeast, BatchData, Look, Removal, Sample
-from propagate.science.takers import take_laws
 
 PRIOR = prior_from_ranges(6, 10, 0.6, 0.8)
 LATE = 5000  # days by which every taker has rooted
@@ -241,16 +239,3 @@ def test_the_mean_take_follows_the_batches():
     ).shared_take_interval()
     assert low < likely < high
     assert PRIOR.take_mean < likely < 0.95
-
-
-def test_batches_say_together_what_each_says_alone():
-    """Also where laws and what was seen lie so far apart that their product would vanish."""
-    surely = prior_from_ranges(6.0, 6.1, 0.6, 0.8)
-    near = [BatchData(60, [Look(day, 50)]) for day in (40, 55, 70)]
-    far = [BatchData(200, [Look(day, 0)]) for day in (300, 400)]
-    laws = take_laws(np.linspace(-15, 15, 31), np.array([[4.0], [4000.0]]), 200)
-    for prior, batches in ((PRIOR, near), (surely, far)):
-        seen = see(jobs_for([Tray(prior, batch) for batch in batches]))
-        alone = sum(log_evidence([one], laws) for one in seen)
-        assert log_evidence(seen, laws) == pytest.approx(alone, rel=1e-12)
-    assert alone.min() < 2 * np.log(VANISHING) < 0

@@ -30,9 +30,8 @@ def known(chance: float) -> np.ndarray:
 
 def nodes(*takes: float, precision: float = 20.0) -> SharedNodes:
     odds = np.log(np.array(takes) / (1 - np.array(takes)))
-    return SharedNodes(
-        odds, np.full(len(takes), precision), np.zeros(len(takes), dtype=int), NOTHING_IN_COMMON
-    )
+    first = np.zeros(len(takes), dtype=int)
+    return SharedNodes(odds, np.full(len(takes), precision), first, first, NOTHING_IN_COMMON)
 
 
 ALL_IN_TIME = np.eye(len(IN_TIME))[-1][None, None]
