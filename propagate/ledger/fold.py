@@ -239,6 +239,10 @@ def _take_back(book: Book, entry: Entry, event: events.Voided) -> None:
         for state in _kin_of(book, voided.event)[1]:
             if state.printed_seq > voided.seq:
                 state.renamed_seq = max(state.renamed_seq, entry.seq)
+    if isinstance(voided.event, events.Parted) and voided.event.batch in book.batches:
+        whole = book.batches[voided.event.batch]
+        if voided.seq < whole.printed_seq < entry.seq:
+            whole.parted_seq = entry.seq
 
 
 def _part(book: Book, entry: Entry, event: events.Parted) -> None:

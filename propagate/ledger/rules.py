@@ -318,6 +318,7 @@ def part(whole: BatchState, own: BatchState, entry: events.Entry, count: int) ->
     for state, came in ((whole, -count), (own, count)):
         Posting(state, entry.id, entry.on).enter(WAITING, came)
         state.last_on = entry.on
+    whole.parted_seq = entry.seq
 
 
 LOCAL = frozenset(RULES) - {events.Started}

@@ -49,6 +49,7 @@ class BatchState:
     printed_seq: int = 0
     printed: tuple[dt.date, LabelsPrinted] | None = None
     renamed_seq: int = 0
+    parted_seq: int = 0
     doubts: tuple[Doubt, ...] = ()
     doubted_seq: int = 0
     last_on: dt.date = dt.date.min
@@ -56,7 +57,8 @@ class BatchState:
     def begun_anew(self) -> "BatchState":
         """A state of the same batch before any of its own entries; names and labels stay."""
         fresh = BatchState(self.started, self.on, self.name, self.entry_seq, self.entry_id)
-        for name in ("printed_seq", "printed", "renamed_seq", "doubts", "doubted_seq"):
+        labels = ("printed_seq", "printed", "renamed_seq", "parted_seq", "doubts", "doubted_seq")
+        for name in labels:
             setattr(fresh, name, getattr(self, name))
         return fresh
 
@@ -90,8 +92,13 @@ class BatchState:
 
     @property
     def needs_reprint(self) -> bool:
-        """Whether a label is out there that says a name no longer true, or is silent on a doubt."""
-        return 0 < self.printed_seq < max(self.renamed_seq, self.doubted_seq)
+        """Whether a label is out there that no longer says what is true, or not all of it.
+
+        Its name was put right, some of what it counts is a batch of its own, or it is silent
+        on a doubt.
+        """
+        untrue = max(self.renamed_seq, self.parted_seq, self.doubted_seq)
+        return 0 < self.printed_seq < untrue
 
     def total(self, *kinds: Kind) -> int:
         """Plants standing in all accounts of these kinds."""

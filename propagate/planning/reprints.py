@@ -25,9 +25,9 @@ class Reprint:
 def reprint(state: BatchState, window: PotOn | None, today: dt.date) -> Reprint | None:
     """What makes the labels of a batch void, the soonest first; None while they are good.
 
-    A wrong name or a new suspicion counts at once. So does a pot-on date that has moved out of
-    the span that the label says, as long as plants wait for it in the tray. Fading counts from
-    the day that the print is no longer sure to last.
+    A wrong name, a part that left or a new suspicion counts at once. So does a pot-on date that
+    has moved out of the span that the label says, as long as plants wait for it in the tray.
+    Fading counts from the day that the print is no longer sure to last.
     """
     if state.printed is None or not state.living:
         return None
@@ -48,6 +48,8 @@ def reprint(state: BatchState, window: PotOn | None, today: dt.date) -> Reprint 
 def _why_untrue(state: BatchState) -> str:
     if state.renamed_seq > state.printed_seq:
         return worded("its name is now {name}", name=state.name)
+    if state.parted_seq > state.printed_seq:
+        return worded("there are {count} in it now", count=state.count)
     if not state.doubts:
         return worded("nothing is suspected of it any more")
     return doubt_said(state.doubts[-1])

@@ -121,7 +121,7 @@ def journals(
 
 def told(book: Book) -> dict[str, Any]:
     """What the book says of each batch and mother, without the order in which it was written."""
-    order = ("entry_seq", "printed_seq", "renamed_seq", "doubted_seq")
+    order = ("entry_seq", "printed_seq", "renamed_seq", "parted_seq", "doubted_seq")
     keep = attrs.filters.exclude(*order)
     batches = {
         code: attrs.asdict(state, recurse=False, filter=keep)

@@ -42,6 +42,28 @@ def test_nothing_printed_is_nothing_to_print_anew():
     assert reprint(state_after(), window(WINDOW[1]), TODAY) is None
 
 
+def parting():
+    own = events.Started("B", parse("Ribes nigrum"), "hardwood-cutting", 15, parted_from="e0")
+    return own, events.Parted("A", 15, "B")
+
+
+def test_a_label_that_counts_what_is_a_batch_of_its_own_now_is_printed_anew():
+    found = reprint(state_after(printed(), *parting()), window(WINDOW[1]), TODAY)
+    assert found is not None
+    assert found.why == "there are 25 in it now"
+    good = (printed(), *parting(), printed())
+    assert reprint(state_after(*good), window(WINDOW[1]), TODAY) is None
+
+
+def test_a_label_printed_after_a_parting_is_void_when_that_is_taken_back():
+    back = (*parting(), printed(), events.Voided("e2"), events.Voided("e1"))
+    found = reprint(state_after(*back), window(WINDOW[1]), TODAY)
+    assert found is not None
+    assert found.why == "there are 40 in it now"
+    never_printed_since = (printed(), *parting(), events.Voided("e3"), events.Voided("e2"))
+    assert reprint(state_after(*never_printed_since), window(WINDOW[1]), TODAY) is None
+
+
 def test_a_name_put_right_counts_at_once():
     settled = events.NameSettled(parse("Ribes rubrum"), batch="A")
     found = reprint(state_after(printed(), settled), window(WINDOW[1]), TODAY)
