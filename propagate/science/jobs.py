@@ -117,11 +117,10 @@ def _told(tray: Tray) -> tuple[Cells, Cells, int]:
 
 def _job(tray: Tray, exact: Cells, cells: Cells, count: int, own: float, several: bool) -> Job:
     if not cells.tells_of_deaths:  # then all fates of the failers are alike
-        tray = Tray(of_one_fate(tray.prior), tray.batch)
-    shares, lates = fates_of(tray.prior, tray.lingering)
-    usages = usages_of(shares, lates) if several else single_usage(shares * lates)
-    if not cells.tells_of_deaths:
-        usages = single_usage(1)
+        tray, usages = Tray(of_one_fate(tray.prior), tray.batch), single_usage(1)
+    else:
+        shares, lates = fates_of(tray.prior, tray.lingering)
+        usages = usages_of(shares, lates) if several else single_usage(shares * lates)
     return Job(tray, exact, cells, shift_nodes(tray.prior, count, own), own, usages)
 
 

@@ -22,6 +22,7 @@ from typing import Final
 
 import numpy as np
 from attrs import frozen
+from numpy.typing import NDArray
 
 from propagate.science.gauss import gauss_rule, gauss_rules
 from propagate.science.grid import (
@@ -74,8 +75,8 @@ ENOUGH: Final = 60
 """With more than FEW_NODES of w those in play are found first, on COARSE_NODES and from a
 quarter of the batches, at least ENOUGH of them."""
 
-PRECISIONS, EARLIES, TAKES = 2, 2, 5
-"""Nodes of the Gauss rules with which answers are mixed."""
+PRECISIONS, EARLIES, TAKES, TAKES_OF_USAGE = 2, 2, 5, 3
+"""Nodes of the Gauss rules with which answers are mixed, fewer for each of several usages."""
 
 UNLIKELY: Final = 0.02
 """What is usual with a plant's failers is left out where it is less likely than that."""
@@ -310,35 +311,38 @@ def _few_nodes(
 
     Takes have rules of their own for each usage that is not too unlikely.
     """
-    grid = told.grid
-    log_precision = np.log(grid.precision)
-    by_early = [_between(np.swapaxes(mass, 0, 1), grid.early.at, at) for at in few.at]
-    precisions, shares = gauss_rules(
-        log_precision, np.stack([each.sum(axis=1) for each in by_early]), PRECISIONS
-    )
-    pairs = [(place, at) for place, at in np.ndindex(precisions.shape) if shares[place, at] > 0]
-    of_take = np.stack(
-        [_between(by_early[e], log_precision, float(precisions[e, p])) for e, p in pairs]
-    )
-    of_take /= of_take.sum(axis=1, keepdims=True)
+    precisions, shares, place, of_take = _few_precisions(mass, told.grid, few)
     joint = of_take[:, None] * told.usage.T
     likely = joint.sum(axis=2)
-    which, usage = np.nonzero(likely > UNLIKELY)
-    takes, parts = gauss_rules(
-        grid.log_odds, joint[which, usage], TAKES if len(which) == len(pairs) else 3
-    )
-    place, at = np.array(pairs)[which].T
-    parts = parts * (of_early[place] * shares[place, at] * likely[which, usage])[:, None]
+    law, usage = np.nonzero(likely > UNLIKELY)
+    wanted = TAKES if len(law) == len(likely) else TAKES_OF_USAGE
+    takes, parts = gauss_rules(told.grid.log_odds, joint[law, usage], wanted)
+    parts = parts * (of_early[place] * shares)[law, None] * likely[law, usage, None]
     there = parts > 0
-    law = np.nonzero(there)[0]
+    at = np.nonzero(there)[0]
     nodes = SharedNodes(
         log_odds=takes[there],
-        precision=np.exp(precisions[place, at])[law],
-        early_at=place[law],
-        usage_at=usage[law],
+        precision=precisions[law[at]],
+        early_at=place[law[at]],
+        usage_at=usage[at],
         early=few,
     )
     return nodes, parts[there] / parts[there].sum()
+
+
+def _few_precisions(
+    mass: Array, grid: SharedGrid, few: EarlyNodes
+) -> tuple[Array, Array, NDArray[np.int_], Array]:
+    """Few precisions for each early node: they, their weights, which early node, and P(takes)."""
+    logs = np.log(grid.precision)
+    by_early = [_between(np.swapaxes(mass, 0, 1), grid.early.at, at) for at in few.at]
+    found, shares = gauss_rules(logs, np.stack([one.sum(axis=1) for one in by_early]), PRECISIONS)
+    place, at = np.nonzero(shares > 0)
+    log_precision = found[place, at]
+    pairs = zip(place.tolist(), log_precision.tolist(), strict=True)
+    of_take = np.stack([_between(by_early[early], logs, one) for early, one in pairs])
+    of_take /= of_take.sum(axis=1, keepdims=True)
+    return np.exp(log_precision), shares[place, at], place, of_take
 
 
 def _between(mass: Array, nodes: Array, at: float) -> Array:

@@ -3,7 +3,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from propagate.science.gauss import gauss_rule
+from propagate.science.gauss import gauss_rule, gauss_rules
 
 
 def test_few_nodes_of_a_normal_law_are_the_hermite_ones():
@@ -33,3 +33,14 @@ def test_a_law_on_fewer_nodes_than_wanted_is_itself():
 def test_a_law_on_one_node_is_that_node():
     found, weight = gauss_rule(np.array([7.0]), np.array([2.0]), 4)
     assert (found.tolist(), weight.tolist()) == ([7.0], [1.0])
+
+
+def test_several_laws_at_once_are_each_as_alone():
+    """One of them exhausted by two nodes, one by a single node."""
+    nodes = np.linspace(-2, 3, 12)
+    masses = np.vstack([np.exp(-(nodes**2)), np.eye(12)[3] + 2 * np.eye(12)[8], np.eye(12)[5]])
+    for mass, found, weight in zip(masses, *gauss_rules(nodes, masses, 4), strict=True):
+        alone, weight_alone = gauss_rule(nodes, mass, 4)
+        assert found[weight > 0] == pytest.approx(alone)
+        assert weight[weight > 0] == pytest.approx(weight_alone)
+        assert weight @ found == pytest.approx(mass @ nodes / mass.sum())
