@@ -48,8 +48,8 @@ def parting(book: Book, move: Dated, count: int, device: str = "") -> list[Dated
     if not unseen(state):
         raise Refused(
             worded(
-                "{code} cannot be parted any more: what was found of it was found in all its trays "
-                "together, and nobody wrote down how much of that goes.",
+                "{code} cannot be parted any more: it was looked into as one, and nobody wrote "
+                "down what of that goes where. It can only move as a whole.",
                 code=state.code,
             )
         )

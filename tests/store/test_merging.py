@@ -228,3 +228,20 @@ def test_books_that_say_different_things_in_one_entry_are_not_merged() -> None:
 def test_there_are_so_many_short_codes() -> None:
     lengths = [len(codes.code(n)) for n in (codes.SHORT_CODES - 1, codes.SHORT_CODES)]
     assert lengths == [4, 5]
+
+
+@pytest.mark.parametrize("codes_given", [(CODES[1], CODES[1]), (CODES[1], CODES[2])])
+def test_a_batch_that_both_parted_has_two_parts_and_as_many_plants(codes_given) -> None:
+    """Also where both gave their part one code: the later part gets another, with its plants."""
+    whole = start(CODES[0], 0, "house")
+
+    def part(code: str, at_ms: int, by: str) -> Copy:
+        own = events.Started(code, PLANT, "runner", 5, parted_from=id_end(whole[0].id))
+        parted = events.Parted(CODES[0], 5, code)
+        return write(whole, [(at_ms, 0, own), (at_ms + 1, 0, parted)], by)
+
+    house, shed = part(codes_given[0], 1000, "house"), part(codes_given[1], 2000, "shed")
+    book = fold(merged(house, shed))
+    assert book.conflicts == []
+    assert sorted(state.living for state in book.batches.values()) == [5, 5, 10]
+    assert told(book) == told(fold(merged(shed, house)))
