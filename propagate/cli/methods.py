@@ -48,14 +48,14 @@ def methods_command(
 
 
 def _list(records: tuple[MethodRecord, ...], library: Library, nursery: Nursery | None) -> None:
-    from propagate.planning.cards import months_words, range_words
+    from propagate.planning.cards import months_words, range_words, weeks_words
 
     if not records:
         say("Nothing is taken then.")
     wide, narrow = [], []
     for record in records:
         plant, months = _plant(record, library), months_words(record, nursery)
-        weeks, take = range_words(*record.weeks), record.taking.take
+        weeks, take = weeks_words(*record.weeks), record.taking.take
         share = range_words(take.low, take.high, share=True) if take else ""
         wide.append([record.method, plant, weeks, share, months, record.basis])
         narrow.append([record.method, f"{plant}\n{months}; {record.basis}", weeks, share])

@@ -58,6 +58,11 @@ def range_words(low: float, high: float, *, share: bool = False) -> str:
     return span(f"{low:.3g}", f"{high:.3g}")
 
 
+def weeks_words(low: float, high: float) -> str:
+    """A range of weeks as nobody knows it closer: 2.4 to 17, 28 to 43."""
+    return range_words(*(round(end) if end >= 10 else round(end, 1) for end in (low, high)))
+
+
 def _facts(
     method: Method,
     record: MethodRecord,

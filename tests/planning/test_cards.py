@@ -1,8 +1,9 @@
+import pytest
 from attrs import evolve
 
 from propagate.library import Library
 from propagate.paths import methods_folder
-from propagate.planning.cards import method_card, months_words, range_words
+from propagate.planning.cards import method_card, months_words, range_words, weeks_words
 from propagate.records.methods import MethodRecord, Season
 from propagate.records.nursery import Nursery
 
@@ -64,3 +65,18 @@ def test_months_in_a_row_are_told_as_one_and_wrap_the_year() -> None:
 def test_a_range_of_one_number_is_one_number() -> None:
     assert range_words(8, 8) == "8"
     assert range_words(0.6, 0.9, share=True) == "60 to 90 %"
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "said"),
+    [
+        (28, 42.7, "28 to 43"),
+        (2.43, 17.1, "2.4 to 17"),
+        (4, 10, "4 to 10"),
+        (52, 104.3, "52 to 104"),
+    ],
+)
+def test_weeks_are_told_as_closely_as_anybody_knows_them(
+    low: float, high: float, said: str
+) -> None:
+    assert weeks_words(low, high) == said

@@ -15,7 +15,7 @@ from propagate.actions.sharing import last_seq
 from propagate.errors import NotFound, PropagateError
 from propagate.names import PlantName, parse
 from propagate.nearness import folded
-from propagate.planning.cards import method_card, months_words, range_words
+from propagate.planning.cards import method_card, months_words, range_words, weeks_words
 from propagate.records.answers import BatchForecast
 from propagate.records.methods import Method, MethodRecord
 from propagate.records.prints import MethodCard
@@ -87,7 +87,7 @@ def _row(desk: Desk, record: MethodRecord) -> RecordRow:
         name=name,
         names=desk.library.common_names(name) if name else {},
         months=months_words(record, desk.nursery),
-        weeks=range_words(*record.weeks),
+        weeks=weeks_words(*record.weeks),
         take=range_words(take.low, take.high, share=True) if take else "",
     )
 
