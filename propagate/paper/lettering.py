@@ -31,6 +31,10 @@ _WORTH_KEEPING = (
 )
 
 
+_LEAST_WITH_TASK = 0.75
+"""Days share their box with what is to be done then at this share of their size, or larger."""
+
+
 @frozen
 class Said:
     """The words of one label by the box they go into; `asked` is the code of the QR square."""
@@ -72,7 +76,8 @@ def letter(said: Said, label_format: LabelFormat) -> dict[str, list[Line]]:
     if said.code:
         lines["code"] = _code(said, boxes["code"])
     if "dates" in boxes and said.window:
-        lines["dates"] = _dates(said.window, boxes["dates"])
+        lead = "" if "task" in boxes else said.task
+        lines["dates"] = _dates(said.window, boxes["dates"], lead)
     if "caution" in boxes:
         lines["caution"] = _caution(said.cautions, boxes["caution"])
     return {name: block for name, block in lines.items() if block}
@@ -152,13 +157,17 @@ def _code(said: Said, box: Box) -> list[Line]:
     return fit(word, box.text_area_mm, (box.min_pt, _LEAST_KEY_PT))
 
 
-def _dates(window: tuple[str, str, str], box: Box) -> list[Line]:
+def _dates(window: tuple[str, str, str], box: Box, lead: str) -> list[Line]:
+    """The days, after what is to be done then where that fits without making them much smaller."""
     first, middle, last = window
     dash = DASH.rstrip()
     words: list[Word] = [(Run(middle, "bold"),)]
     if first:
         words = [(Run(first + dash),), (Run(middle, "bold"), Run(dash)), (Run(last),)]
-    lines = fit(words, box.text_area_mm, (box.max_pt, box.min_pt))
+    smallest_pt = max(box.min_pt, _LEAST_WITH_TASK * box.max_pt)
+    with_task = [*words_of([Run(lead)]), *words] if lead else words
+    lines = fit(with_task, box.text_area_mm, (box.max_pt, smallest_pt))
+    lines = lines or fit(words, box.text_area_mm, (box.max_pt, box.min_pt))
     if not lines:
         raise Refused(f'The dates "{first}{DASH}{middle}{DASH}{last}" do not fit on this label.')
     return lines

@@ -304,3 +304,19 @@ def test_a_bed_has_no_code_so_its_plants_take_the_place_of_one(name, folders):
     assert facts.left_mm == label_format.boxes["code"].left_mm
     words = "".join(run.text for line in facts.lines for run in line.runs)
     assert words.replace("\u00a0", " ") == "12 blackcurrant ‘Alder Jet’ · 9 Mar 2027"
+
+
+def test_days_say_what_they_are_for_also_where_there_is_no_box_for_it(folders, make_label):
+    label_format = read_format("tie-a4", folders)
+    drawn = draw_label(say(make_label()), label_format)
+    (dates,) = [block for block in drawn.blocks if block.name == "dates"]
+    words = "".join(run.text for line in dates.lines for run in line.runs).replace("\u00a0", " ")
+    assert words.startswith("Lift and pot on"), words
+    assert dates.size_pt >= 0.75 * label_format.boxes["dates"].max_pt
+
+
+def test_days_are_not_made_small_for_what_they_are_for(folders, make_label):
+    label = make_label(early=dt.date(2026, 12, 28), likely=dt.date(2027, 1, 10))
+    drawn = draw_label(say(label), read_format("small-a4", folders))
+    (dates,) = [block for block in drawn.blocks if block.name == "dates"]
+    assert dates.lines[0].runs[0].text.startswith("28")
