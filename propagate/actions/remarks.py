@@ -46,6 +46,7 @@ def event_remarks(desk: Desk, event: Event, on: dt.date) -> Iterable[str]:
     yield from _soon(desk, event, on)
     yield from _nothing_to_sever(desk, event)
     yield from _more_than_started(desk, event)
+    yield from _promised(desk, event)
     for key in known_words(desk):
         yield from _settings_word(desk, key, getattr(event, key, ""))
 
@@ -104,6 +105,19 @@ def _more_than_started(desk: Desk, event: Event) -> Iterable[str]:
                 "that is {count} more than were ever there. {undo}",
                 last.count,
                 undo=worded(UNDO),
+            )
+
+
+def _promised(desk: Desk, event: Event) -> Iterable[str]:
+    """Plants gone that somebody was promised."""
+    if isinstance(event, events.Given | events.PlantedOut | events.Lost):
+        state = desk.book.batch(event.batch)
+        if state.promised.total() > state.living:
+            yield worded(
+                "{promised} are promised to {people}, and {left} are left.",
+                promised=state.promised.total(),
+                people=in_a_row(sorted(state.promised)),
+                left=state.living,
             )
 
 

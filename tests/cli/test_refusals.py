@@ -211,3 +211,18 @@ def test_days_turned_round_are_seen_when_a_nursery_is_made(raw, tmp_path) -> Non
     told = raw("init", tmp_path / "one", "--last-frost", "10-05").out
     assert "They take 5 Oct to 20 Oct as free of frost." in told
     assert "10 Nov to 20 Apr" in raw("init", tmp_path / "two", "--hemisphere", "south").out
+
+
+@pytest.mark.parametrize(
+    "words",
+    [("plant-out", "--bed", "row"), ("give", "--to", "Anton"), ("lose", "--from", "potted")],
+)
+def test_plants_that_go_though_they_are_promised_are_remarked(call, currants, words) -> None:
+    assert call("pot-on", currants, 10).status == 0
+    assert call("lose", currants, 30, "--from", "waiting").status == 0
+    assert call("promise", currants, 8, "--to", "Bea").status == 0
+    assert call("give", currants, 2, "--to", "Cy").err == ""
+    told = call(words[0], currants, 3, *words[1:])
+    assert (told.status, told.err) == (0, "Note: 8 are promised to Bea, and 5 are left.\n")
+    told = call("give", currants, 5, "--to", "Bea")
+    assert told.err == "Note: 3 are promised to Bea, and 0 are left.\n"
