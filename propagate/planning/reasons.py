@@ -37,6 +37,9 @@ UNINFORMED_LOG_DAYS: Final = 1.0
 """A check's word on the time alone starts from a batch within a factor of 2.7 of the record's
 time, two times in three: wide enough to say little (memory)."""
 
+TELLING: Final = 0.1
+"""A share of failers that differs less from what may be anyhow is not worth a sentence."""
+
 
 OTHER_PLANTS: Final = "library + other plants"
 """Other plants say nothing by themselves of this one: they move the take that the library says."""
@@ -282,13 +285,19 @@ def _take_words(sources: _Sources, rows: Sequence[Range]) -> Iterable[str]:
         yield "No other batch of this plant by this method has been checked yet."
     if not sources.checked:
         yield "This batch has not been checked yet; a count would narrow the answer."
-    lingering = sources.group.posterior.lingering(sources.group.data.lingering)
-    if lingering is not None:
-        yield (
-            f"As your trays have gone, some {lingering * 10:.0f} in 10 of those that fail "
-            f"stand on and never look dead."
-        )
+    yield from _failers_words(sources)
     yield f"So {_share_words(used)} of these {sources.own.count} should be {taken} in the end."
+
+
+def _failers_words(sources: _Sources) -> Iterable[str]:
+    """What becomes of failers, where trays have shown it; nothing while it is as good as open."""
+    shares = sources.group.data.lingering
+    lingering = sources.group.posterior.lingering(shares)
+    if lingering is None or abs(lingering - sum(shares) / len(shares)) < TELLING:
+        return
+    if sources.others or sources.kin:
+        some = f"{lingering * 10:.0f} in 10"
+        yield f"As your trays have gone, some {some} of those that fail never look dead."
 
 
 def _source_words(who: str) -> str:

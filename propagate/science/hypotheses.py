@@ -21,6 +21,11 @@ AS_USUAL: Final = 0.85
 fare in any way (memory)."""
 
 
+OF_METHOD: Final = 0.5
+"""Chance that with a plant by a method that is usual which is with most of its plants (memory:
+nothing was found on it, so neither side is favoured)."""
+
+
 @frozen(eq=False)
 class Deaths:
     """The failers' law of several batches, each under as many fates.
@@ -89,6 +94,17 @@ def usages_of(shares: int, lates: int) -> Array:
     even = np.full((1, shares), 1 / shares)
     linger = np.vstack([_kept(shares), even]) if shares > 1 else even
     return np.asarray(np.kron(linger, _kept(lates)), dtype=np.float64)
+
+
+@lru_cache(maxsize=16)
+def usages_among_kin(usages: int, of_plant: int) -> Array:
+    """P(what is usual with a plant | what is with most plants of its method), (usages, of_plant).
+
+    Each plant has one of so many usages, as the method has; or of a plant nothing is told (1).
+    """
+    if of_plant != usages:
+        return np.full((usages, of_plant), 1 / of_plant)
+    return OF_METHOD * np.eye(usages) + (1 - OF_METHOD) / usages
 
 
 def lingering_under(prior: Prior, lingering: tuple[float, ...]) -> Array:

@@ -93,15 +93,15 @@ class Chunk:
         return max(job.cells.open for job in self.jobs)
 
 
-def jobs_for(trays: Sequence[Tray], own: float = 1.0) -> list[Job]:
+def jobs_for(trays: Sequence[Tray], own: float = 1.0, *, kin: bool = False) -> list[Job]:
     """The trays of a plant by a method made ready.
 
-    They scatter around what they share by `own` deviations. Where several tell of deaths, they
-    tell each other what is usual. Raises Refused for sightings that cannot be: more counted
-    than there are, days in disorder.
+    They scatter around what they share by `own` deviations. Where several tell of deaths, or
+    other plants of the method may (`kin`), they tell each other what is usual. Raises Refused
+    for sightings that cannot be: more counted than there are, days in disorder.
     """
     told = [_told(tray) for tray in trays]
-    several = sum(cells.tells_of_deaths for _, cells, _ in told) > 1
+    several = kin or sum(cells.tells_of_deaths for _, cells, _ in told) > 1
     return [_job(tray, *each, own, several) for tray, each in zip(trays, told, strict=True)]
 
 

@@ -10,9 +10,11 @@ itself keeps exactly the law that its record gives (a Gaussian copula). How far 
 from each other, the precision phi of their take, is the record's times a factor f that the
 method's batches share. The shift of a batch's time is  tau (sqrt(k) w_g + sqrt(1 - k) v),  w_g
 common to the batches of a plant: how early one plant roots says little of another, whose
-record may time something else. So (f, d) are learned from the marginal likelihood of all
-batches of the method, each w_g from its plant's, summed over a grid, and mixed over, not
-plugged in. While nothing has been seen of any batch of the method, there is nothing to learn.
+record may time something else. What is usual with a plant's failers is with chance OF_METHOD
+what is with most of the method's plants (see `hypotheses`). So that, f and d are learned from
+the marginal likelihood of all batches of the method, each w_g from its plant's, summed over a
+grid, and mixed over, not plugged in. While nothing has been seen of any batch of the method,
+there is nothing to learn.
 """
 
 import math
@@ -33,6 +35,7 @@ from propagate.science.grid import (
     in_play,
     log_beta_weights,
 )
+from propagate.science.hypotheses import usages_among_kin
 from propagate.science.jobs import Job, jobs_for
 from propagate.science.learning import (
     GroupData,
@@ -84,11 +87,15 @@ UNLIKELY: Final = 0.02
 
 @frozen(eq=False)
 class _Plant:
-    """One group on the method's grid: `given_grower` (growers, takes) is its prior given d."""
+    """One group on the method's grid: `given_grower` (growers, takes) is its prior given d.
+
+    `of_method` (usages, usages of the plant) is that of what is usual with its failers.
+    """
 
     jobs: Sequence[Job]
     told: Weighed
     given_grower: Array
+    of_method: Array
 
     @cached_property
     def likelihood(self) -> Array:
@@ -98,14 +105,26 @@ class _Plant:
 
     @cached_property
     def evidence(self) -> Array:
-        """The same with early and take summed out, given d: (factors, growers)."""
-        told = self.likelihood.sum(axis=1) @ self.given_grower.T
+        """The same with early and take summed out, given what the method's plants share.
+
+        Shape (usages, factors, growers).
+        """
+        usual = self.of_method @ self.told.usage.T
+        told = (usual[:, None] * self.likelihood.sum(axis=1)) @ self.given_grower.T
         return np.asarray(np.maximum(told, TINY), dtype=np.float64)
 
-    def mass(self, joint: Array) -> Array:
-        """Posterior (factors, earlies, takes), `joint` that of what the method's plants share."""
+    def mass(self, joint: Array) -> tuple[Array, Array]:
+        """Posterior (factors, earlies, takes), and that of what is usual, (takes, usages).
+
+        `joint` is that of what the method's plants share.
+        """
         given_others = (joint / self.evidence) @ self.given_grower
-        return np.asarray(given_others[:, None] * self.likelihood, dtype=np.float64)
+        usual = self.of_method @ self.told.usage.T
+        mass = (given_others * usual[:, None]).sum(axis=0)[:, None] * self.likelihood
+        by_usage = (given_others * self.likelihood.sum(axis=1)).sum(axis=1)
+        usage = (by_usage.T @ self.of_method) * self.told.usage
+        whole = np.maximum(usage.sum(axis=1, keepdims=True), TINY)
+        return np.asarray(mass, dtype=np.float64), np.asarray(usage / whole, dtype=np.float64)
 
 
 def learn_method(groups: Mapping[str, GroupData]) -> dict[str, GroupPosterior]:
@@ -117,13 +136,15 @@ def learn_method(groups: Mapping[str, GroupData]) -> dict[str, GroupPosterior]:
     if not any(batch.sightings for group in data for batch in group.batches):
         return dict(zip(groups, learn_many(data), strict=True))
     ready = [_made_ready(group) for group in data]
+    seen = see_groups(ready)
+    usages = max(len(one.usual) for of_group in seen for one in of_group)
     plants = [
-        _plant(group, jobs, seen, early)
-        for group, (jobs, early), seen in zip(data, ready, see_groups(ready), strict=True)
+        _plant(group, jobs, of_group, early, usages)
+        for group, (jobs, early), of_group in zip(data, ready, seen, strict=True)
     ]
     joint = _joint(plants)
     masses = [plant.mass(joint) for plant in plants]
-    few = [_few_earlies(plant, mass) for plant, mass in zip(plants, masses, strict=True)]
+    few = [_few_earlies(plant, mass) for plant, (mass, _) in zip(plants, masses, strict=True)]
     jobs_and_few = [(plant.jobs, early) for plant, (early, _) in zip(plants, few, strict=True)]
     answers = zip(data, plants, masses, few, see_groups(jobs_and_few), strict=True)
     return dict(zip(groups, (_posterior(*parts) for parts in answers), strict=True))
@@ -159,7 +180,7 @@ class _Looks:
         ready = []
         for key, group in self.groups.items():
             early = self.lessons[key].nodes.early
-            ready.append((jobs_for(group.trays, early.own), early))
+            ready.append((jobs_for(group.trays, early.own, kin=True), early))
         return dict(zip(self.groups, see_groups(ready), strict=True))
 
 
@@ -167,18 +188,19 @@ def _made_ready(group: GroupData) -> tuple[list[Job], EarlyNodes]:
     """The batches of a group, and the nodes of what they have in common in time."""
     looked = sum(bool(batch.sightings) for batch in group.batches)
     own = math.sqrt(1 - TIMING_SHARE) if looked else 1.0
-    jobs = jobs_for(group.trays, own)
+    jobs = jobs_for(group.trays, own, kin=True)
     return jobs, _early_nodes(group.prior, jobs, looked) if looked else NOTHING_IN_COMMON
 
 
 def _plant(
-    group: GroupData, jobs: Sequence[Job], seen: Sequence[Seen], early: EarlyNodes
+    group: GroupData, jobs: Sequence[Job], seen: Sequence[Seen], early: EarlyNodes, usages: int
 ) -> _Plant:
     every = _grid(group.prior, seen, early)
     told = weighed(every, seen)
     first = int(np.searchsorted(every.log_odds, told.grid.log_odds[0]))
     window = slice(first, first + len(told.grid.log_odds))
-    return _Plant(jobs, told, _given_grower(group.prior, every, window))
+    of_method = usages_among_kin(usages, told.usage.shape[1])
+    return _Plant(jobs, told, _given_grower(group.prior, every, window), of_method)
 
 
 def _grid(prior: Prior, seen: Sequence[Seen], early: EarlyNodes) -> SharedGrid:
@@ -274,8 +296,9 @@ def _normal_tails() -> tuple[Array, Array]:
 
 
 def _joint(plants: Sequence[_Plant]) -> Array:
-    """Posterior of what the method's plants share, (factors, growers)."""
+    """Posterior of what the method's plants share, (usages, factors, growers)."""
     logs = np.log(FACTOR_WEIGHTS)[:, None] + np.log(_growers()[1])
+    logs = np.repeat(logs[None], len(plants[0].of_method), axis=0)
     for plant in plants:
         if not all(one.nothing for one in plant.told.seen):
             logs = logs + np.log(plant.evidence)
@@ -293,38 +316,38 @@ def _few_earlies(plant: _Plant, mass: Array) -> tuple[EarlyNodes, Array]:
 def _posterior(
     group: GroupData,
     plant: _Plant,
-    mass: Array,
+    mass_and_usage: tuple[Array, Array],
     earlies: tuple[EarlyNodes, Array],
     seen: Sequence[Seen],
 ) -> GroupPosterior:
     """A group's answers, mixed over few nodes that stand for its grid."""
-    grid = plant.told.grid
-    nodes, weight = _few_nodes(mass, plant.told, *earlies)
+    grid, (mass, usage) = plant.told.grid, mass_and_usage
+    nodes, weight = _few_nodes(mass, usage, grid, *earlies)
     lesson = Lesson(nodes, weight, grid.log_odds, mass.sum(axis=(0, 1)))
     return GroupPosterior(group.prior, lesson, lambda: seen)
 
 
 def _few_nodes(
-    mass: Array, told: Weighed, few: EarlyNodes, of_early: Array
+    mass: Array, usage: Array, grid: SharedGrid, few: EarlyNodes, of_early: Array
 ) -> tuple[SharedNodes, Array]:
     """Gauss rules within each other: for each early node of precisions, for these of takes.
 
     Takes have rules of their own for each usage that is not too unlikely.
     """
-    precisions, shares, place, of_take = _few_precisions(mass, told.grid, few)
-    joint = of_take[:, None] * told.usage.T
+    precisions, shares, place, of_take = _few_precisions(mass, grid, few)
+    joint = of_take[:, None] * usage.T
     likely = joint.sum(axis=2)
-    law, usage = np.nonzero(likely > UNLIKELY)
+    law, usual = np.nonzero(likely > UNLIKELY)
     wanted = TAKES if len(law) == len(likely) else TAKES_OF_USAGE
-    takes, parts = gauss_rules(told.grid.log_odds, joint[law, usage], wanted)
-    parts = parts * (of_early[place] * shares)[law, None] * likely[law, usage, None]
+    takes, parts = gauss_rules(grid.log_odds, joint[law, usual], wanted)
+    parts = parts * (of_early[place] * shares)[law, None] * likely[law, usual, None]
     there = parts > 0
     at = np.nonzero(there)[0]
     nodes = SharedNodes(
         log_odds=takes[there],
         precision=precisions[law[at]],
         early_at=place[law[at]],
-        usage_at=usage[at],
+        usage_at=usual[at],
         early=few,
     )
     return nodes, parts[there] / parts[there].sum()

@@ -13,6 +13,7 @@ from propagate.science.sightings import BatchData, Look, Sample
 
 FIG, WILLOW = prior_from_ranges(6, 10, 0.6, 0.8), prior_from_ranges(3, 8, 0.7, 0.95)
 FAR = 1e6
+SHARES = (0.1, 0.5, 0.9)
 LEVELS = (0.05, 0.1, 0.5, 0.9, 0.95)
 
 
@@ -144,3 +145,21 @@ def test_plants_that_did_badly_do_not_undo_a_plants_own_good_trays():
     alone = learn(currant, book["currant"].batches).shared_take_interval()
     found = learn_method(book)["currant"].shared_take_interval()
     assert 0.9 * alone[1] < found[1] < 1.1 * alone[1]
+
+
+def test_plants_of_a_method_tell_each_other_what_becomes_of_failers():
+    """The same tray is counted on more where the failers of two other plants all looked dead."""
+    prior = prior_from_ranges(6, 12, 0.4, 0.8, failer_log_between=0.35)
+    mine = GroupData(prior, (BatchData(40, [Look(56, 12, 3)]),), SHARES)
+
+    def ever(late_dead):
+        others = {
+            plant: GroupData(
+                prior, [BatchData(40, [Look(60, 16, 2), Look(300, 8, late_dead)])] * 2, SHARES
+            )
+            for plant in ("one", "another")
+        }
+        return mean(learn_method({"mine": mine, **others})["mine"].batch(0).rooted_by(FAR))
+
+    alone = mean(learn_method({"mine": mine})["mine"].batch(0).rooted_by(FAR))
+    assert ever(late_dead=1) + 1 < alone + 0.5 < ever(late_dead=13)
