@@ -150,12 +150,24 @@ def _legible(dated: Dated) -> Event:
                 )
             elif isinstance(value, int):
                 _refuse_too_many(event, value)
+                _refuse_uncounted(event)
             elif isinstance(value, tuple) and all(isinstance(each, str) for each in value):
                 changes[name] = tuple(legible(each) for each in value)
         except Refused as refused:
             refuse_all([Problem(dated.where, str(refused))] if dated.where else [], REFUSAL)
             raise
     return evolve(event, **changes)
+
+
+def _refuse_uncounted(event: Event) -> None:
+    """A sample of which nobody says how many were rooted tells nothing, least of all none."""
+    if isinstance(event, events.Checked) and event.sample and event.rooted is None:
+        raise Refused(
+            worded(
+                "Say how many of the {sample} that were lifted were rooted; 0 counts too.",
+                sample=event.sample,
+            )
+        )
 
 
 def _refuse_too_many(event: Event, number: int) -> None:

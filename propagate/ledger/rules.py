@@ -167,7 +167,18 @@ def _check_sample(post: Posting, event: events.Checked) -> None:
                 sample=sample,
             )
         )
-    known = state.total(Kind.ROOTED)
+    known, waiting = state.total(Kind.ROOTED), state.total(Kind.WAITING)
+    if event.rooted is not None and sample - rooted - dead > waiting:
+        raise Refused(
+            worded(
+                "{count} of the {sample} that were lifted would not be rooted, but only {waiting} "
+                "of {code} still wait: look again, or say how many were dead.",
+                count=sample - rooted - dead,
+                sample=sample,
+                waiting=waiting,
+                code=state.code,
+            )
+        )
     post.look(rooted=event.rooted, dead=dead, sought=sought, sample=sample, known_rooted=known)
     post.draw(IN_TRAY, LOST, dead)
 

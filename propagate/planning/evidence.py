@@ -28,11 +28,11 @@ def _recounted_out(state: BatchState) -> int:
 
 def _sightings(look: Look, day: float) -> Iterable[Sighting]:
     """One look of the ledger; the dead found when nobody counted roots tell nothing here."""
-    if look.sample is not None:
+    if look.sample is not None and look.rooted is not None:
         yield Sample(
             day,
             lifted=look.sample,
-            rooted=look.rooted or 0,
+            rooted=look.rooted,
             dead=look.dead,
             known_in_tray=look.known_rooted,
             dead_sought=look.sought or None,

@@ -58,11 +58,13 @@ def test_in_an_empty_book(refused, words, said) -> None:
     ("words", "said"),
     [
         (("check", "M7KD", "--rooted", 42), "only 40 stand in the tray of M7KD"),
+        (("check", "M7KD", "--sample", 20), "how many of the 20 that were lifted were rooted"),
+        (("check", "M7KD", "--sample", 20, "--dead", 1), "were rooted; 0 counts too"),
         (("check", "M7KD", "--rooted", 42), "recount M7KD NUMBER_ALIVE --why REASON"),
         (("check", "M7KD", "--rooted", 30, "--dead", 12), "30 rooted and 12 dead make 42"),
         (("check", "M7KD", "--rooted", -3), "rooted is -3; it must be 0 or more"),
         (("check", "M7KD", -3), "No count can be below zero"),
-        (("check", "M7KD", "--sample", 41), "A sample of 41 is more than the 40"),
+        (("check", "M7KD", "--sample", 41, "--rooted", 3), "A sample of 41 is more than the 40"),
         (("check", "M7KD", "--sample", 5, "--rooted", 6), "more than the 5 that were lifted"),
         (("check", "M7KD", "--rooted", 1, "--on", "12 Oct 2026"), "before that"),
         (("pot-on", "M7KD", 0), "it must be 1 or more"),
@@ -226,3 +228,11 @@ def test_plants_that_go_though_they_are_promised_are_remarked(call, currants, wo
     assert (told.status, told.err) == (0, "Note: 8 are promised to Bea, and 5 are left.\n")
     told = call("give", currants, 5, "--to", "Bea")
     assert told.err == "Note: 3 are promised to Bea, and 0 are left.\n"
+
+
+def test_a_sample_cannot_hold_more_without_roots_than_wait(call, refused, currants) -> None:
+    assert call("check", currants, "--rooted", 38, "--dead", 0).status == 0
+    said = refused("check", currants, "--rooted", 2, "--sample", 5)
+    assert f"3 of the 5 that were lifted would not be rooted, but only 2 of {currants}" in said
+    assert call("check", currants, "--rooted", 3, "--sample", 5).status == 0
+    assert call("check", currants, "--rooted", 2, "--dead", 1, "--sample", 5).status == 0

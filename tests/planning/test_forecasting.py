@@ -114,6 +114,13 @@ def test_a_count_by_a_day_grows_to_the_count_for_ever(answer) -> None:
     assert means[-1] == pytest.approx(answer(record()).plants.mean, abs=0.01)
 
 
+def test_a_sample_of_which_nobody_said_what_was_rooted_tells_nothing(answer) -> None:
+    looked = (after(10), events.Checked(CODE, sample=20))
+    counted = (after(10), events.Checked(CODE, rooted=0, sample=20))
+    assert answer(record(), looked, today=after(10)).plants == answer(record()).plants
+    assert answer(record(), counted, today=after(10)).plants.mean < answer(record()).plants.mean
+
+
 def test_known_plants_are_sure_and_lost_ones_gone(answer) -> None:
     look = (after(20), events.Checked(CODE, rooted=25, dead=10))
     plants = answer(record(), look, today=after(20)).plants
