@@ -19,7 +19,7 @@ LINGERING = (0.1, 0.5, 0.9)
 FATES = np.array([(share, late) for share in LINGERING for late in (-0.3, 0.3)])
 KEPT = 0.85  # so often a tray keeps to what is usual
 BY = 75
-MOVES = [(emcee.moves.DEMove(), 0.9), (emcee.moves.DEMove(gamma0=1.0), 0.1)]
+MOVES = [(emcee.moves.DEMove(), 0.7), (emcee.moves.DEMove(gamma0=1.0), 0.3)]
 
 
 def _usages():
