@@ -126,7 +126,7 @@ def _fates(rng, walkers, batches):
     return known + soon, known + takers
 
 
-def sampled(batches, walkers=256, steps=450, discard=250):
+def sampled(batches, walkers=160, steps=450, discard=250):
     """Draws for the first batch: how many root by BY, and how many in the end.
 
     Many walkers and few steps, because a step of all costs little more than a step of a few.
