@@ -20,6 +20,9 @@ from propagate.science.timing import TINY, Array
 VANISHING: Final = 1e-200
 """Evidence is multiplied down to here; a double goes on to 1e-308."""
 
+AT_ONCE: Final = 4
+"""So many batches alone cannot make it vanish, whatever is usual: each is scaled to its best."""
+
 
 def log_evidence(seen: Sequence[Seen], laws: TakeLaws, of_early: Array) -> tuple[Array, Array]:
     """Log of P(all seen of batches | shared), up to a constant, and P(usage | take, all seen).
@@ -29,6 +32,8 @@ def log_evidence(seen: Sequence[Seen], laws: TakeLaws, of_early: Array) -> tuple
     nothing can vanish, for a logarithm costs as much as the rest.
     """
     usages = max((len(one.usual) for one in seen), default=1)
+    if len(of_early) == len(laws.up) == 1 and all(len(one.offset) == 1 for one in seen):
+        return _alone(seen, laws, usages)
     usage = np.full((laws.up.shape[-2], usages), 1 / usages)
     log_told: Array = np.zeros((*laws.up.shape[:-1], 1))
     product, least = np.ones_like(log_told), 1.0
@@ -41,6 +46,20 @@ def log_evidence(seen: Sequence[Seen], laws: TakeLaws, of_early: Array) -> tuple
         else:
             product, least = product * found, least * smallest
     return np.asarray(np.swapaxes(log_told + np.log(product), 1, 2), dtype=np.float64), usage
+
+
+def _alone(seen: Sequence[Seen], laws: TakeLaws, usages: int) -> tuple[Array, Array]:
+    """The same on a grid with one precision and one early node, of no batch known in part."""
+    usage = np.full((laws.up.shape[-2], usages), 1 / usages)
+    log_told: Array = np.zeros((len(usage), 1))
+    for at, one in enumerate(seen, start=1):
+        law, log_scale = _scaled(one, laws, one.log_summed[0, 0] + one.log_fate[0])
+        log_told = log_told + log_scale[0]
+        usage = usage * (law[0] @ one.usual[:, 0].T)
+        if at % AT_ONCE == 0 or at == len(seen):
+            whole = np.maximum(usage.sum(axis=1, keepdims=True), TINY)
+            log_told, usage = log_told + np.log(whole), usage / whole
+    return log_told.T[None], usage
 
 
 def _evidence(
@@ -58,11 +77,7 @@ def _evidence(
     by_early = np.exp(told - best)
     if len(usual) == 1:
         return law @ by_early.T, log_scale, usage
-    alone = len(law) == len(told) == 1
-    likely = usual if alone else usual * (of_early @ by_early)
-    whole, after = _weighed(usage, law, likely)
-    if alone:
-        return whole[None], log_scale, after
+    after = _weighed(usage, law, usual * (of_early @ by_early))
     found = (law * (usage @ usual)) @ by_early.T
     return np.maximum(found, TINY), log_scale, after
 
@@ -77,7 +92,7 @@ def _of_parts(
     each = np.exp(told - best)
     if len(each) == 1:
         return law @ each[0].T, log_scale, usage
-    _, after = _weighed(usage, law, of_early @ each)
+    after = _weighed(usage, law, of_early @ each)
     found = sum(usage[:, at, None] * (law @ one.T) for at, one in enumerate(each))
     return np.maximum(found, TINY), log_scale, after
 
@@ -89,11 +104,11 @@ def _scaled(seen: Seen, laws: TakeLaws, told: Array) -> tuple[Array, Array]:
     return np.exp(logs - best), best
 
 
-def _weighed(usage: Array, law: Array, likely: Array) -> tuple[Array, Array]:
-    """P(seen | take), (takes, 1), and P(usage | take) after it, from that before it.
+def _weighed(usage: Array, law: Array, likely: Array) -> Array:
+    """P(usage | take) after a batch, (takes, usages), from that before it.
 
     `likely` (usages, takers) is P(seen | usage, takers), `law` that of the takers.
     """
     joint = usage * (law[len(law) // 2] @ likely.T)
     whole = np.maximum(joint.sum(axis=1, keepdims=True), TINY)
-    return whole, joint / whole
+    return np.asarray(joint / whole, dtype=np.float64)

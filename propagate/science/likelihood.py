@@ -156,7 +156,7 @@ def _partly(job: Job, early: EarlyNodes) -> Seen:
     top = log_table.max()
     weights = np.exp(early.log_weights(parts.shift))
     summed = np.exp(log_table - top) @ weights.T
-    usual = np.repeat(job.usages, len(parts.offset) // job.usages.shape[1], axis=1)[..., None]
+    usual = np.repeat(job.usages, len(parts.offset) // job.usages.shape[1], axis=1)
     return Seen(
         prior=tray.prior,
         count=tray.batch.count,
@@ -168,6 +168,6 @@ def _partly(job: Job, early: EarlyNodes) -> Seen:
         log_shift=parts.log_shift,
         log_summed=np.moveaxis(np.log(np.maximum(summed, TINY)), 2, 0) + top,
         log_fate=parts.log_fate,
-        usual=usual,
+        usual=np.broadcast_to(usual[..., None], (len(usual), *parts.log_fate.shape)),
         partly=parts,
     )

@@ -5,6 +5,7 @@
 column is what learning the groups one by one takes, as a multiple.
 """
 
+import gc
 import resource
 import sys
 import time
@@ -56,6 +57,7 @@ def _tray(rng: np.random.Generator, prior: Prior) -> BatchData:
 
 def main() -> None:
     """Time the pass for a quarter, a half and all of the batches."""
+    gc.set_threshold(100_000)  # as the program does
     sys.stdout.write("batches   learned  counted  pooled over 10 methods  one by one\n")
     for batches in (2_500, 5_000, 10_000):
         data = groups(batches)
