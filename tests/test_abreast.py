@@ -55,7 +55,10 @@ print(json.dumps(it.abreast(work, pieces, pieces)))
     return subprocess.run([sys.executable, "-c", script], capture_output=True, text=True)
 
 
-forked = pytest.mark.skipif(sys.platform != "linux", reason="work is shared out on Linux alone")
+forked = pytest.mark.skipif(
+    sys.platform != "linux",
+    reason="work is forked on Linux alone; elsewhere one process does all of it",
+)
 
 
 @forked

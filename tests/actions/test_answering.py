@@ -209,7 +209,10 @@ assert len(begun) == 4, begun
 """
 
 
-@pytest.mark.skipif(sys.platform != "linux", reason="work is shared out on Linux alone")
+@pytest.mark.skipif(
+    sys.platform != "linux",
+    reason="work is forked on Linux alone; elsewhere one process does all of it",
+)
 def test_a_book_worked_out_by_two_processes_is_answered_alike(
     desk: Desk, start: Callable[..., str]
 ) -> None:

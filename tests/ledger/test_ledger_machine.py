@@ -38,14 +38,14 @@ none_or_few = st.integers(0, 14)
 accounts = st.sampled_from(["", "", "waiting", "rooted", "potted", "hardening", "ready"])
 people = st.sampled_from(["Ann", "Bea"])
 
-starts = st.builds(
-    events.Started,
-    codes,
-    plants,
-    st.just("hardwood-cutting"),
-    st.integers(5, 20),
-    stock_plant=st.sampled_from(["", "", *MOTHERS]),
-)
+
+def started(**more: st.SearchStrategy[str]) -> st.SearchStrategy[events.Started]:
+    """Any start of a batch, with what else is to be said of it."""
+    counts = st.integers(5, 20)
+    return st.builds(events.Started, codes, plants, st.just("hardwood-cutting"), counts, **more)
+
+
+starts = started(stock_plant=st.sampled_from(["", "", *MOTHERS]))
 batch_events: st.SearchStrategy[Event] = st.one_of(
     st.builds(events.Checked, codes, none_or_few, st.integers(0, 4)),
     st.builds(events.Checked, codes, st.none(), few),
@@ -64,14 +64,7 @@ batch_events: st.SearchStrategy[Event] = st.one_of(
     st.builds(events.StepDone, codes, st.just("severed")),
     st.builds(events.Parted, codes, few, codes),
 )
-parts = st.builds(
-    events.Started,
-    codes,
-    plants,
-    st.just("hardwood-cutting"),
-    st.integers(5, 20),
-    parted_from=st.sampled_from(["e1", "e2", "e3"]),
-)
+parts = started(parted_from=st.sampled_from(["e1", "e2", "e3"]))
 one_start = starts.map(lambda start: (start,))
 partings = st.builds(events.Parted, st.just("A"), few, codes)
 parted = st.tuples(
